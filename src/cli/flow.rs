@@ -89,7 +89,7 @@ fn shut_valve(text: &str, layout: &Layout) -> Option<ShutValve> {
         None => (text, None),
     };
     let run = Id::new(run.trim()).ok()?;
-    let fittings = layout.runs.iter().find(|candidate| candidate.id == run)?.fittings.as_ref()?;
+    let fittings = layout.run(&run)?.fittings.as_ref()?;
     let shuts = match place {
         Some(place) => fittings.get(place)?.kind.shuts(),
         None => fittings.iter().any(|fitting| fitting.kind.shuts()),

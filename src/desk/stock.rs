@@ -211,7 +211,7 @@ impl Stock {
             Self::Storey => {
                 let id = free_storey_id(&building);
                 building.storeys.push(Storey { id, floor: Level::mm(at.y), deck: None });
-                building.storeys.sort_by(|a, b| a.floor.to_mm().total_cmp(&b.floor.to_mm()));
+                building.storeys.sort_by_key(|storey| storey.floor);
             }
             Self::Ceiling => {
                 building.ceiling = Some(Ceiling { underside: Level::mm(at.y), thickness: Size::mm(CEILING_BOARD_MM) });

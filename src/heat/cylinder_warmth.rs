@@ -252,7 +252,7 @@ fn reheats(site: &Site<'_>, boilers: &Boilers<'_>, cylinder: &Cylinder, litres: 
     };
     // Without a way back nothing goes round, and what is drawn tells no more than the best that it may do.
     let no_return = |port: &str| {
-        let is_drawn = site.attached(&cylinder.id).iter().any(|pipe| pipe.port.as_str() == port);
+        let is_drawn = site.has_pipe_on(&cylinder.id, port);
         (!is_drawn).then(|| format!("draw the primary return, from the {} back to the boiler", cylinder.id.spoken()))
     };
     let in_doubt = || on(COIL_FLOW).and_then(|run| boilers.in_doubt(run, cylinder));

@@ -69,7 +69,7 @@ pub fn cistern_in_summer(warmth: &Warmth) -> Vec<Reading> {
                         celsius(summer.peak_c),
                         hours(summer.warm_h)
                     ));
-                beneath.fold(reading, Reading::working)
+                reading.workings(beneath)
             }
         }
     };
@@ -98,7 +98,7 @@ pub fn cistern_in_frost(warmth: &Warmth) -> Vec<Reading> {
                 celsius(value.tends_to_c),
                 hours(value.time_constant_h)
             ));
-        let reading = cistern.beneath.words().into_iter().fold(reading, Reading::working);
+        let reading = reading.workings(cistern.beneath.words());
         match value.to_freezing_h {
             Some(freezing_h) => reading.working(format!("at 0 °C after {}", hours(freezing_h))),
             None => reading.working("it stays above 0 °C; shown as a month"),
@@ -208,7 +208,7 @@ pub fn reheat(warmth: &Warmth) -> Vec<Reading> {
             (None, Some((way, taken_h, assumed)), None) => hot_after(taken_h, assumed).but_for(way.at_best.clone()),
             (None, _, Some(find_out)) => Reading::untold(&cylinder.id, find_out),
             (None, None, None) => {
-                working(Reading::missing(&cylinder.id, "a heater too weak to reach the stored temperature"))
+                working(Reading::no(&cylinder.id, "a heater too weak to reach the stored temperature"))
             }
         }
     };

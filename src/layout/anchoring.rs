@@ -36,28 +36,25 @@ pub(super) struct SetOut<'a> {
 /// Runs whose fittings the edit itself has changed, or whose number of bends, are left as the edit has them.
 pub(super) fn carry_along(before: &Layout, after: &mut Layout, set_out: &SetOut<'_>) {
     let (old_lines, old_index) = (Traces::of(before), before.index());
-    let old_numbers: HashMap<&Id, usize> = before.runs.iter().enumerate().map(|(n, run)| (&run.id, n)).collect();
     let mut runs = std::mem::take(&mut after.runs);
-    let ids: Vec<Id> = runs.iter().map(|run| run.id.clone()).collect();
-    let numbers: HashMap<&Id, usize> = ids.iter().enumerate().map(|(n, id)| (id, n)).collect();
     let index = after.index();
-    let mut lines = Traces::blank(runs.len());
-    let mut slides: HashMap<usize, Slide> = HashMap::default();
-    for number in Traces::order(&runs) {
+    let mut lines = Traces::blank(&runs);
+    let mut slides: HashMap<Id, Slide> = HashMap::default();
+    for number in lines.order(&runs) {
         let run = &mut runs[number];
         for which in WhichEnd::BOTH {
             if let End::Tee(on, at) = run.end_mut(which)
-                && let Some(slide) = numbers.get(on).and_then(|host| slides.get(host))
+                && let Some(slide) = slides.get(on)
             {
                 *at = slide.to(*at);
             }
         }
-        let old = old_numbers.get(&run.id).map(|old_number| &before.runs[*old_number]);
+        let old = old_lines.number(&run.id).map(|old_number| &before.runs[old_number]);
         if let Some(old) = old
-            && let Some(was) = vertices(old, |end| old_lines.end(end, &old_index, &old_numbers))
-            && let Some(joined) = vertices(run, |end| lines.end(end, &index, &numbers))
+            && let Some(was) = old_lines.joined(old, &old_index)
+            && let Some(joined) = lines.joined(run, &index)
         {
-            let host = |end: &End| lines.line(*numbers.get(end.teed_on()?)?);
+            let host = |end: &End| lines.of_run(end.teed_on()?);
             let hosts = WhichEnd::BOTH.map(|which| host(run.end(which)));
             let gradient = after.is_held(&run.id, &Held::Fall).then(|| gradient_of(&was)).flatten();
             let slide = if set_out.arranged.contains(&run.id) {
@@ -71,20 +68,13 @@ pub(super) fn carry_along(before: &Layout, after: &mut Layout, set_out: &SetOut<
             };
             if let Some(slide) = slide {
                 slide_things(run, old, &slide);
-                slides.insert(number, slide);
+                slides.insert(run.id.clone(), slide);
             }
         }
-        lines.set(number, run, &index, &numbers);
+        lines.follow(number, run, &index);
     }
     drop(index);
     after.runs = runs;
-}
-
-/// Its ends, where `place` finds them, and its bends between.
-fn vertices(run: &Run, place: impl Fn(&End) -> Option<DVec2>) -> Option<Vec<DVec2>> {
-    let (from, to) = (place(&run.from)?, place(&run.to)?);
-    let via = run.via.iter().map(|bend| bend.vector());
-    Some(std::iter::once(from).chain(via).chain(std::iter::once(to)).collect())
 }
 
 /// A run while it follows its ends: vertex by vertex as it was and as it is now.

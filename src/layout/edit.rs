@@ -1,12 +1,15 @@
 //! Edits: the only way in which a layout changes.
 
+use std::mem::discriminant;
+
 use glam::{DVec2, dvec2};
 use serde::{Deserialize, Serialize};
 use thiserror::Error;
 
 use super::anchoring::{SetOut, carry_along};
-use super::{BrokenReference, Building, Climate, End, Heading, Id, Layout, Lock, Part, Run, Survey, Traces, WhichEnd};
-use crate::geom::Point;
+use super::{
+    BrokenReference, Building, Climate, End, Heading, Id, Layout, Lock, Part, PartRef, Run, Survey, Traces, WhichEnd,
+};
 use crate::units::Length;
 
 /// One change of a layout.
@@ -73,6 +76,15 @@ pub enum EditError {
     Breaks(#[from] BrokenReference),
 }
 
+/// The layout after several edits, one after another.
+///
+/// # Errors
+/// [`EditError`] when one of them does not fit what those before it have made.
+pub fn apply_all(layout: &Layout, edits: &[Edit]) -> Result<Layout, EditError> {
+    let [first, rest @ ..] = edits else { return Ok(layout.clone()) };
+    rest.iter().try_fold(apply(layout, first)?, |now, edit| apply(&now, edit))
+}
+
 /// The layout after an edit.
 ///
 /// # Errors
@@ -124,25 +136,11 @@ pub fn apply(layout: &Layout, edit: &Edit) -> Result<Layout, EditError> {
 }
 
 fn put(layout: &mut Layout, part: &Part) -> Result<(), EditError> {
-    fn place<T: Clone>(parts: &mut Vec<T>, part: &T, id_of: impl Fn(&T) -> &Id) {
-        match parts.iter_mut().find(|other| id_of(other) == id_of(part)) {
-            Some(same) => *same = part.clone(),
-            None => parts.push(part.clone()),
-        }
-    }
-    let of_another_kind = |there: &Part| std::mem::discriminant(there) != std::mem::discriminant(part);
-    if layout.part(part.id()).is_some_and(|there| of_another_kind(&there.to_part())) {
+    let is_of_another_kind = |there: PartRef<'_>| discriminant(&there) != discriminant(&part.as_ref());
+    if layout.part(part.id()).is_some_and(is_of_another_kind) {
         return Err(EditError::IdTaken(part.id().clone()));
     }
-    match part {
-        Part::Platform(part) => place(&mut layout.platforms, part, |part| &part.id),
-        Part::Cistern(part) => place(&mut layout.cisterns, part, |part| &part.id),
-        Part::Cylinder(part) => place(&mut layout.cylinders, part, |part| &part.id),
-        Part::Boiler(part) => place(&mut layout.boilers, part, |part| &part.id),
-        Part::Outlet(part) => place(&mut layout.outlets, part, |part| &part.id),
-        Part::Run(part) => place(&mut layout.runs, part, |part| &part.id),
-        Part::Note(part) => place(&mut layout.notes, part, |part| &part.id),
-    }
+    layout.replace_or_add(part.id(), part.clone());
     Ok(())
 }
 
@@ -154,11 +152,8 @@ fn remove(layout: &mut Layout, id: &Id) -> Result<(), EditError> {
     for number in 0..layout.runs.len() {
         for which in WhichEnd::BOTH {
             if refers_to(layout.runs[number].end(which), id) {
-                let place = traces.line(number).map(|line| match which {
-                    WhichEnd::From => line.point_at(0.0),
-                    WhichEnd::To => line.point_at(line.length()),
-                });
-                *layout.runs[number].end_mut(which) = End::Open(Point::from(place.unwrap_or(DVec2::ZERO)));
+                let place = traces.end_point(number, which).unwrap_or_default();
+                *layout.runs[number].end_mut(which) = End::Open(place.into());
             }
         }
     }
@@ -222,15 +217,7 @@ fn rename(layout: &mut Layout, from: &Id, to: &Id) -> Result<(), EditError> {
     if layout.part(to).is_some() {
         return Err(EditError::IdTaken(to.clone()));
     }
-    match &mut part {
-        Part::Platform(part) => part.id = to.clone(),
-        Part::Cistern(part) => part.id = to.clone(),
-        Part::Cylinder(part) => part.id = to.clone(),
-        Part::Boiler(part) => part.id = to.clone(),
-        Part::Outlet(part) => part.id = to.clone(),
-        Part::Run(part) => part.id = to.clone(),
-        Part::Note(part) => part.id = to.clone(),
-    }
+    part.id_mut().clone_from(to);
     for run in &mut layout.runs {
         for which in WhichEnd::BOTH {
             if let End::Port(id, _) | End::Tee(id, _) = run.end_mut(which)
@@ -241,31 +228,15 @@ fn rename(layout: &mut Layout, from: &Id, to: &Id) -> Result<(), EditError> {
         }
     }
     layout.locks.iter_mut().for_each(|lock| lock.rename(from, to));
-    replace_in_place(layout, from, part);
+    layout.replace_or_add(from, part);
     Ok(())
-}
-
-fn replace_in_place(layout: &mut Layout, old: &Id, part: Part) {
-    fn set<T>(parts: &mut [T], part: T, is_old: impl Fn(&T) -> bool) {
-        if let Some(place) = parts.iter_mut().find(|other| is_old(other)) {
-            *place = part;
-        }
-    }
-    match part {
-        Part::Platform(part) => set(&mut layout.platforms, part, |other| other.id == *old),
-        Part::Cistern(part) => set(&mut layout.cisterns, part, |other| other.id == *old),
-        Part::Cylinder(part) => set(&mut layout.cylinders, part, |other| other.id == *old),
-        Part::Boiler(part) => set(&mut layout.boilers, part, |other| other.id == *old),
-        Part::Outlet(part) => set(&mut layout.outlets, part, |other| other.id == *old),
-        Part::Run(part) => set(&mut layout.runs, part, |other| other.id == *old),
-        Part::Note(part) => set(&mut layout.notes, part, |other| other.id == *old),
-    }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::layout::{COLD, InLine, InLineKind, Outlet, OutletKind, PartRef, Service};
+    use crate::geom::Point;
+    use crate::layout::{COLD, InLine, InLineKind, Outlet, OutletKind, Service};
 
     fn basin_on_a_run() -> Layout {
         let basin = Outlet::new(Id::of("basin"), OutletKind::Basin, Point::mm(1000.0, 900.0));

@@ -46,9 +46,8 @@ impl Layout {
     pub fn extent(&self, id: &Id) -> Option<(DVec2, DVec2)> {
         match self.part(id)? {
             PartRef::Run(run) => {
-                let number = self.runs.iter().position(|other| other.id == run.id)?;
                 let traces = Traces::of(self);
-                let vertices = traces.line(number)?.vertices();
+                let vertices = traces.of_run(&run.id)?.vertices();
                 let low = vertices.iter().copied().reduce(DVec2::min)?;
                 Some((low, vertices.iter().copied().reduce(DVec2::max)?))
             }

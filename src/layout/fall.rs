@@ -19,20 +19,16 @@ impl Layout {
     /// The fall of a run's longest near-level stretch; `None` when it has none.
     #[must_use]
     pub fn fall_of(&self, id: &Id) -> Option<Gradient> {
-        let number = self.runs.iter().position(|run| run.id == *id)?;
-        Gradient::falling(-1000.0 * gradient_of(Traces::of(self).line(number)?.vertices())?)
+        Gradient::falling(-1000.0 * gradient_of(Traces::of(self).of_run(id)?.vertices())?)
     }
 
     /// A run with every near-level stretch at this fall, as far as its joined ends leave room; `None` when it has none.
     #[must_use]
     pub fn with_fall(&self, id: &Id, fall: Gradient) -> Option<Run> {
-        let number = self.runs.iter().position(|run| run.id == *id)?;
         let traces = Traces::of(self);
-        let line = traces.line(number)?;
+        let number = traces.number(id)?;
         let mut run = self.runs[number].clone();
-        let via = run.via.iter().map(|bend| bend.vector());
-        let (from, to) = (line.point_at(0.0), line.point_at(line.length()));
-        let was: Vec<DVec2> = std::iter::once(from).chain(via).chain(std::iter::once(to)).collect();
+        let was = traces.vertices(number, &run)?;
         gradient_of(&was)?;
         let mut now = was.clone();
         hold_gradient(&mut now, &was, -fall.fall_mm_per_m() / 1000.0, run.fast_ends());
@@ -48,6 +44,13 @@ impl Run {
             End::Open(_) | End::Onward(_) => FarEnd::Loose,
             End::Port(..) | End::Tee(..) => FarEnd::Fast,
         })
+    }
+
+    /// Its bends between two places for its ends. [`Run::put_through`] goes the other way.
+    #[must_use]
+    pub fn vertices(&self, from: DVec2, to: DVec2) -> Vec<DVec2> {
+        let via = self.via.iter().map(|bend| bend.vector());
+        std::iter::once(from).chain(via).chain(std::iter::once(to)).collect()
     }
 
     /// Puts bends and free ends where the vertices say.

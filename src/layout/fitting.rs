@@ -40,15 +40,14 @@ impl Layout {
     }
 
     fn fitting(&self, run: &Id, number: usize) -> Option<(&Run, &InLine)> {
-        let run = self.runs.iter().find(|other| other.id == *run)?;
+        let run = self.run(run)?;
         Some((run, run.fittings.as_ref()?.get(number)?))
     }
 
     /// The line of its run, and the axis along which that goes on from a fitting.
     fn course_at_fitting(&self, run: &Id, number: usize) -> Option<(Polyline, DVec2)> {
         let (_, fitting) = self.fitting(run, number)?;
-        let place = self.runs.iter().position(|other| other.id == *run)?;
-        let line = Traces::of(self).line(place)?.clone();
+        let line = Traces::of(self).of_run(run)?.clone();
         let onward = line.direction_at(fitting.at.to_mm());
         let way = if onward.x.abs() >= onward.y.abs() {
             dvec2(onward.x.signum(), 0.0)

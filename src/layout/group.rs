@@ -4,7 +4,6 @@ use foldhash::{HashMap, HashSet};
 use glam::{DVec2, dvec2};
 
 use super::{Edit, End, Id, Layout, Part, PartRef, Run, Traces, WhichEnd, apply};
-use crate::geom::{Point, Polyline};
 use crate::units::Length;
 
 /// A copied id is shortened to this before a number is put behind it.
@@ -123,9 +122,7 @@ impl Layout {
                 Part::Outlet(part) => copy.outlets.push(part),
                 Part::Note(part) => copy.notes.push(part),
                 Part::Run(mut run) => {
-                    let number = self.runs.iter().position(|other| other.id == run.id);
-                    let line = number.and_then(|number| traces.line(number));
-                    open_ends(&mut run, line, |part| !wanted.contains(part));
+                    open_ends(&mut run, &traces, |part| !wanted.contains(part));
                     copy.runs.push(run);
                 }
             }
@@ -176,18 +173,10 @@ fn renamed_and_moved(mut part: Part, named: &impl Fn(&Id) -> Id, by: DVec2) -> P
     if let Some(at) = part.at_mut() {
         *at = at.moved(by);
     }
+    *part.id_mut() = named(part.id());
     match &mut part {
-        Part::Platform(part) => part.id = named(&part.id),
-        Part::Cistern(part) => part.id = named(&part.id),
-        Part::Cylinder(part) => part.id = named(&part.id),
-        Part::Boiler(part) => part.id = named(&part.id),
-        Part::Outlet(part) => part.id = named(&part.id),
-        Part::Note(note) => {
-            note.id = named(&note.id);
-            note.points_at = note.points_at.map(|point| point.moved(by));
-        }
+        Part::Note(note) => note.points_at = note.points_at.map(|point| point.moved(by)),
         Part::Run(run) => {
-            run.id = named(&run.id);
             run.via.iter_mut().for_each(|bend| *bend = bend.moved(by));
             for which in WhichEnd::BOTH {
                 match run.end_mut(which) {
@@ -196,20 +185,18 @@ fn renamed_and_moved(mut part: Part, named: &impl Fn(&Id) -> Id, by: DVec2) -> P
                 }
             }
         }
+        _ => {}
     }
     part
 }
 
 /// Lets the ends of a run that were joined to what is lost end in the open where they are drawn.
-fn open_ends(run: &mut Run, line: Option<&Polyline>, is_lost: impl Fn(&Id) -> bool) {
+fn open_ends(run: &mut Run, traces: &Traces, is_lost: impl Fn(&Id) -> bool) {
     for which in WhichEnd::BOTH {
         let (End::Port(on, _) | End::Tee(on, _)) = run.end(which) else { continue };
         if is_lost(on) {
-            let place = line.map_or(DVec2::ZERO, |line| match which {
-                WhichEnd::From => line.point_at(0.0),
-                WhichEnd::To => line.point_at(line.length()),
-            });
-            *run.end_mut(which) = End::Open(Point::from(place));
+            let place = traces.number(&run.id).and_then(|number| traces.end_point(number, which));
+            *run.end_mut(which) = End::Open(place.unwrap_or_default().into());
         }
     }
 }

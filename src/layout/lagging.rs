@@ -43,7 +43,7 @@ impl Run {
         };
         let laid: Vec<Lagging> = self.insulation.as_ref()?.iter().filter_map(clipped).collect();
         let mut cuts: Vec<Length> = laid.iter().flat_map(|lagging| [lagging.from, lagging.to]).collect();
-        cuts.sort_by(|a, b| a.to_mm().total_cmp(&b.to_mm()));
+        cuts.sort();
         cuts.dedup();
         let mut parts: Vec<Lagging> = Vec::new();
         for pair in cuts.windows(2) {
@@ -76,12 +76,11 @@ impl Run {
         };
         let mut new = laid;
         for other in list.iter().filter(|other| joins(other)) {
-            new.from = if other.from < new.from { other.from } else { new.from };
-            new.to = if other.to > new.to { other.to } else { new.to };
+            (new.from, new.to) = (new.from.min(other.from), new.to.max(other.to));
         }
         list.retain(|other| !joins(other));
         list.push(new);
-        list.sort_by(|a, b| a.from.to_mm().total_cmp(&b.from.to_mm()));
+        list.sort_by_key(|lagging| lagging.from);
         run
     }
 
@@ -143,7 +142,7 @@ impl Run {
         let mut run = self.clone();
         let list = run.fittings.get_or_insert_with(Vec::new);
         list.push(InLine { kind, at: Length::mm(at_mm) });
-        list.sort_by(|a, b| a.at.to_mm().total_cmp(&b.at.to_mm()));
+        list.sort_by_key(|fitting| fitting.at);
         run
     }
 }

@@ -186,10 +186,9 @@ impl Layout {
     #[must_use]
     pub fn dimension(&self, lock: &Lock) -> Option<f64> {
         let part = self.part(&lock.part)?;
-        let at = |part: PartRef<'_>| part.to_part().at_mut().copied();
         match &lock.holds {
-            Held::Across => at(part).map(|at| at.x.to_mm()),
-            Held::Level => at(part).map(|at| at.z.to_mm()),
+            Held::Across => part.at().map(|at| at.x.to_mm()),
+            Held::Level => part.at().map(|at| at.z.to_mm()),
             Held::Length => match part {
                 PartRef::Platform(platform) => Some(platform.length.to_mm()),
                 PartRef::Cistern(cistern) => Some(cistern.length.to_mm()),
@@ -215,12 +214,11 @@ impl Layout {
             }
             .map(|tapping| tapping.distance().to_mm()),
             Held::Fall => {
-                let number = self.runs.iter().position(|run| run.id == lock.part)?;
-                gradient_of(Traces::of(self).line(number)?.vertices()).map(|gradient| gradient * 1000.0)
+                gradient_of(Traces::of(self).of_run(&lock.part)?.vertices()).map(|gradient| gradient * 1000.0)
             }
             Held::AcrossFrom(other) | Held::UpFrom(other) if *other == lock.part => None,
-            Held::AcrossFrom(other) => Some((at(part)?.x - at(self.part(other)?)?.x).to_mm()),
-            Held::UpFrom(other) => Some((at(part)?.z - at(self.part(other)?)?.z).to_mm()),
+            Held::AcrossFrom(other) => Some((part.at()?.x - self.part(other)?.at()?.x).to_mm()),
+            Held::UpFrom(other) => Some((part.at()?.z - self.part(other)?.at()?.z).to_mm()),
         }
     }
 

@@ -102,22 +102,20 @@ impl Layout {
     fn runs_raised(&self, raised: Raised) -> Vec<Part> {
         let traces = Traces::of(self);
         let course = |number: usize| {
-            let (run, line) = (self.runs.get(number)?, traces.line(number)?);
-            let ends = [line.point_at(0.0), line.point_at(line.length())];
-            let via = run.via.iter().map(|bend| bend.vector());
-            let was: Vec<DVec2> = std::iter::once(ends[0]).chain(via).chain(std::iter::once(ends[1])).collect();
+            let run = self.runs.get(number)?;
+            let was = traces.vertices(number, run)?;
             let mut is: Vec<DVec2> = was.iter().map(|vertex| raised.place(*vertex)).collect();
             for (end, vertex) in [(&run.from, 0), (&run.to, was.len() - 1)] {
                 // A port goes where its part goes, wherever it is on that.
                 if let End::Port(part, _) = end {
-                    let base = self.part(part).and_then(|part| part.to_part().at_mut().map(|at| at.vector()));
+                    let base = self.part(part).and_then(|part| part.at()).map(Point::vector);
                     is[vertex] = was[vertex] + base.map_or(DVec2::ZERO, |base| raised.place(base) - base);
                 }
             }
             Some(Course { was, is, raised })
         };
         let courses: Vec<Option<Course>> = (0..self.runs.len()).map(course).collect();
-        let on = |host: &Id| courses[self.runs.iter().position(|run| run.id == *host)?].as_ref();
+        let on = |host: &Id| courses[traces.number(host)?].as_ref();
         let mut parts = Vec::new();
         for (was, course) in self.runs.iter().zip(&courses) {
             let Some(course) = course.as_ref() else { continue };
@@ -147,7 +145,7 @@ impl Layout {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::layout::{Ceiling, InLine, InLineKind, Run, Service, apply};
+    use crate::layout::{Ceiling, InLine, InLineKind, Run, Service, apply_all};
     use crate::units::Size;
 
     fn open(name: &str, from: (f64, f64), to: End) -> Run {
@@ -174,7 +172,7 @@ mod tests {
             ceiling.underside = Level::mm(2700.0);
         }
         let edits = before.with_loft_carried(building);
-        let now = edits.iter().try_fold(before.clone(), |now, edit| apply(&now, edit)).expect("it fits");
+        let now = apply_all(&before, &edits).expect("it fits");
         let riser = &now.runs[0];
         assert_eq!((riser.via[0], &riser.to), (Point::mm(1000.0, 3300.0), &End::Open(Point::mm(2000.0, 3300.0))));
         assert_eq!(riser.from, before.runs[0].from);

@@ -25,41 +25,21 @@ impl Layout {
         // Pipes that are not mirrored follow first: some that are may stand on them.
         let mut mirrored = apply(self, &Edit::Arrange(turned.clone())).unwrap_or_else(|_| self.clone());
         for part in turned {
-            mirrored.replace(part);
+            mirrored.replace_or_add(&part.id().clone(), part);
         }
         // Runs come after what they stand on.
         let old = Traces::of(self);
-        for number in Traces::order(&self.runs) {
+        for number in old.order(&self.runs) {
             let run = &self.runs[number];
             if ids.contains(&run.id)
-                && let Some(line) = old.line(number)
+                && let Some(vertices) = old.vertices(number, run)
             {
-                let ends = (line.point_at(0.0), line.point_at(line.length()));
-                let turned = mirrored_run(run, ends, about, &mirrored);
-                mirrored.replace(Part::Run(turned));
+                let turned = mirrored_run(run, vertices, about, &mirrored);
+                mirrored.replace_or_add(&run.id, Part::Run(turned));
             }
         }
         let parts = ids.iter().filter_map(|id| mirrored.part(id)).map(|part| part.to_part());
         Some(Edit::Arrange(parts.collect()))
-    }
-
-    /// Puts a part in the place of the one of its id.
-    fn replace(&mut self, part: Part) {
-        fn set<T>(all: &mut [T], part: T, is_it: impl Fn(&T) -> bool) {
-            if let Some(place) = all.iter_mut().find(|other| is_it(other)) {
-                *place = part;
-            }
-        }
-        let id = part.id().clone();
-        match part {
-            Part::Platform(part) => set(&mut self.platforms, part, |other| other.id == id),
-            Part::Cistern(part) => set(&mut self.cisterns, part, |other| other.id == id),
-            Part::Cylinder(part) => set(&mut self.cylinders, part, |other| other.id == id),
-            Part::Boiler(part) => set(&mut self.boilers, part, |other| other.id == id),
-            Part::Outlet(part) => set(&mut self.outlets, part, |other| other.id == id),
-            Part::Run(part) => set(&mut self.runs, part, |other| other.id == id),
-            Part::Note(part) => set(&mut self.notes, part, |other| other.id == id),
-        }
     }
 }
 
@@ -130,16 +110,11 @@ fn turn_cylinder(cylinder: &mut Cylinder) {
 }
 
 /// A run turned about; where a port has not gone to the other side, the run follows it.
-fn mirrored_run(run: &Run, ends: (DVec2, DVec2), about: f64, now: &Layout) -> Run {
-    let turned = |point: DVec2| dvec2(about - point.x, point.y);
+fn mirrored_run(run: &Run, vertices: Vec<DVec2>, about: f64, now: &Layout) -> Run {
     let mut changed = run.clone();
-    let via = run.via.iter().map(|bend| bend.vector());
-    let mut line: Vec<DVec2> = std::iter::once(ends.0).chain(via).chain(std::iter::once(ends.1)).map(turned).collect();
+    let mut line: Vec<DVec2> = vertices.into_iter().map(|point| dvec2(about - point.x, point.y)).collect();
     let traces = Traces::of(now);
-    let host_of = |end: &End| {
-        let on = end.teed_on()?;
-        traces.line(now.runs.iter().position(|other| other.id == *on)?)
-    };
+    let host_of = |end: &End| traces.of_run(end.teed_on()?);
     for which in WhichEnd::BOTH {
         let now_at = match which {
             WhichEnd::From => line[0],
@@ -157,12 +132,7 @@ fn mirrored_run(run: &Run, ends: (DVec2, DVec2), about: f64, now: &Layout) -> Ru
             line = carried(&line, which, by, changed.end_mut(far), hosts);
         }
     }
-    for (which, place) in [(WhichEnd::From, line[0]), (WhichEnd::To, line[line.len() - 1])] {
-        if let End::Open(point) | End::Onward(point) = changed.end_mut(which) {
-            *point = place.into();
-        }
-    }
-    changed.via = line[1..line.len() - 1].iter().map(|point| (*point).into()).collect();
+    changed.put_through(&line);
     changed
 }
 

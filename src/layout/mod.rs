@@ -35,7 +35,7 @@ pub use building::{
 pub use cistern::{Cistern, CisternRole, DipTube, FloatValve, FloatValvePattern, Jacket, Lid, Screen};
 pub use climate::Climate;
 pub use cylinder::{CoilDuty, CutOut, Cylinder, CylinderCover, CylinderGrade, Immersion, ImmersionPlace};
-pub use edit::{Edit, EditError, apply};
+pub use edit::{Edit, EditError, apply, apply_all};
 pub use extent::extent;
 pub use fall::gradient_of;
 pub use group::{Align, Pasted};

@@ -152,7 +152,7 @@ impl Layout {
     #[must_use]
     pub fn with_what_stands_on(&self, id: &Id) -> Vec<Id> {
         let mut moving = vec![id.clone()];
-        if let Some(platform) = self.platforms.iter().find(|platform| platform.id == *id) {
+        if let Some(platform) = self.platform(id) {
             let cisterns = self.cisterns.iter().filter(|part| platform.bears(part.at.z, part.span_mm()));
             moving.extend(cisterns.map(|part| part.id.clone()));
             let cylinders = self.cylinders.iter().filter(|part| platform.bears(part.at.z, part.span_mm()));

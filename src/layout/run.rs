@@ -157,6 +157,15 @@ impl Service {
         matches!(self, Self::OpenVent | Self::PrimaryVent)
     }
 
+    /// Those of the heating's water.
+    pub const PRIMARY: [Self; 4] = [Self::PrimaryFlow, Self::PrimaryReturn, Self::PrimaryVent, Self::PrimaryFeed];
+
+    /// Those by which stored cold water leaves a cistern.
+    pub const STORED_COLD: [Self; 2] = [Self::ColdFeed, Self::ColdDistribution];
+
+    /// Those through which cisterns share their stored cold water.
+    pub const SHARED: [Self; 3] = [Self::Link, Self::ColdFeed, Self::ColdDistribution];
+
     /// Whether the water in it belongs to the heating circuit.
     #[must_use]
     pub const fn is_primary(self) -> bool {

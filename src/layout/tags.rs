@@ -33,7 +33,7 @@ impl Layout {
         let mut tagged = Vec::new();
         for run in &self.runs {
             let mut along: Vec<InLine> = run.fittings.iter().flatten().copied().collect();
-            along.sort_by(|a, b| a.at.to_mm().total_cmp(&b.at.to_mm()));
+            along.sort_by_key(|fitting| fitting.at);
             for fitting in along {
                 let letter = fitting.kind.letter();
                 let count = counts.iter_mut().find(|(of, _)| *of == letter).map_or(0, |(_, count)| {

@@ -206,6 +206,30 @@ impl Layout {
         self.runs.iter().find(|run| run.id == *id)
     }
 
+    /// The cistern of an id.
+    #[must_use]
+    pub fn cistern(&self, id: &Id) -> Option<&Cistern> {
+        self.cisterns.iter().find(|cistern| cistern.id == *id)
+    }
+
+    /// The cylinder of an id.
+    #[must_use]
+    pub fn cylinder(&self, id: &Id) -> Option<&Cylinder> {
+        self.cylinders.iter().find(|cylinder| cylinder.id == *id)
+    }
+
+    /// The platform of an id.
+    #[must_use]
+    pub fn platform(&self, id: &Id) -> Option<&Platform> {
+        self.platforms.iter().find(|platform| platform.id == *id)
+    }
+
+    /// The outlet of an id.
+    #[must_use]
+    pub fn outlet(&self, id: &Id) -> Option<&Outlet> {
+        self.outlets.iter().find(|outlet| outlet.id == *id)
+    }
+
     /// Parts by id, for many look-ups.
     #[must_use]
     pub fn index(&self) -> HashMap<&Id, PartRef<'_>> {
@@ -223,6 +247,25 @@ impl Layout {
                 return Id::of(&candidate);
             }
             number += 1;
+        }
+    }
+
+    /// Puts a part in place of the one of an id and of its kind, or after the others of its kind where there is none.
+    pub(super) fn replace_or_add(&mut self, old: &Id, part: Part) {
+        fn set<T>(parts: &mut Vec<T>, part: T, is_old: impl Fn(&T) -> bool) {
+            match parts.iter_mut().find(|other| is_old(other)) {
+                Some(place) => *place = part,
+                None => parts.push(part),
+            }
+        }
+        match part {
+            Part::Platform(part) => set(&mut self.platforms, part, |other| other.id == *old),
+            Part::Cistern(part) => set(&mut self.cisterns, part, |other| other.id == *old),
+            Part::Cylinder(part) => set(&mut self.cylinders, part, |other| other.id == *old),
+            Part::Boiler(part) => set(&mut self.boilers, part, |other| other.id == *old),
+            Part::Outlet(part) => set(&mut self.outlets, part, |other| other.id == *old),
+            Part::Run(part) => set(&mut self.runs, part, |other| other.id == *old),
+            Part::Note(part) => set(&mut self.notes, part, |other| other.id == *old),
         }
     }
 
@@ -316,6 +359,20 @@ impl<'a> PartRef<'a> {
         }
     }
 
+    /// Its place; `None` for a run, which has many.
+    #[must_use]
+    pub const fn at(&self) -> Option<Point> {
+        match self {
+            Self::Platform(part) => Some(part.at),
+            Self::Cistern(part) => Some(part.at),
+            Self::Cylinder(part) => Some(part.at),
+            Self::Boiler(part) => Some(part.at),
+            Self::Outlet(part) => Some(part.at),
+            Self::Note(part) => Some(part.at),
+            Self::Run(_) => None,
+        }
+    }
+
     /// A copy that stands by itself.
     #[must_use]
     pub fn to_part(&self) -> Part {
@@ -336,6 +393,19 @@ impl Part {
     #[must_use]
     pub const fn id(&self) -> &Id {
         self.as_ref().id()
+    }
+
+    /// Its id, to change.
+    pub(super) const fn id_mut(&mut self) -> &mut Id {
+        match self {
+            Self::Platform(part) => &mut part.id,
+            Self::Cistern(part) => &mut part.id,
+            Self::Cylinder(part) => &mut part.id,
+            Self::Boiler(part) => &mut part.id,
+            Self::Outlet(part) => &mut part.id,
+            Self::Run(part) => &mut part.id,
+            Self::Note(part) => &mut part.id,
+        }
     }
 
     /// The part, borrowed.

@@ -231,8 +231,7 @@ impl What {
             }
             Self::FittingIs(number, kind) => run.fittings.as_mut()?.get_mut(*number)?.kind = *kind,
             Self::FittingPutIn(kind) => {
-                let number = layout.runs.iter().position(|other| other.id == run.id)?;
-                let at_mm = Traces::of(layout).line(number)?.length() * PUT_IN_AT;
+                let at_mm = Traces::of(layout).of_run(&run.id)?.length() * PUT_IN_AT;
                 run.fittings.as_mut()?.push(InLine { kind: *kind, at: Length::mm(at_mm.round()) });
             }
             Self::Tube(mm) => run.size = run.size.map(|_| Size::mm(*mm)),

@@ -3,7 +3,7 @@
 use super::draining::{Body, Spot};
 use super::heatings::CIRCUIT;
 use super::{Feature, Place, Reading, Site, find_out};
-use crate::geom::{ONE_JOINT_MM, SAME_PLACE_MM, is_same_place};
+use crate::geom::{ONE_JOINT_MM, SAME_PLACE_MM};
 use crate::layout::{End, Id, Service, WhichEnd};
 use crate::num::lowest_passes;
 use crate::units::Measured;
@@ -78,21 +78,14 @@ fn lets_air_out(site: &Site<'_>, place: &Spot, of: &[Service]) -> bool {
         End::Onward(_) => of == CIRCUIT && !site.is_joined_at_end(place.run, end),
         End::Tee(..) => false,
     };
-    joins_others || ends_at(site, place).any(lets_out)
+    joins_others || site.ends_at(place.run, place.along_mm).any(lets_out)
 }
 
 fn goes_on_at(site: &Site<'_>, place: &Spot) -> bool {
     let goes_on = |end: WhichEnd| {
         matches!(site.run(place.run).end(end), End::Onward(_)) && !site.is_joined_at_end(place.run, end)
     };
-    ends_at(site, place).any(goes_on)
-}
-
-/// The ends of its run that are at a place.
-fn ends_at(site: &Site<'_>, place: &Spot) -> impl Iterator<Item = WhichEnd> {
-    let (run, along_mm) = (place.run, place.along_mm);
-    let is_here = move |end: &WhichEnd| site.end_along(run, *end).is_some_and(|at_mm| is_same_place(at_mm, along_mm));
-    WhichEnd::BOTH.into_iter().filter(is_here)
+    site.ends_at(place.run, place.along_mm).any(goes_on)
 }
 
 /// The narrowest bore of some runs, mm, as far as bores are told.

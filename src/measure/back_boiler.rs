@@ -3,8 +3,8 @@
 use super::cylinder::COIL_OR_STORED;
 use super::free_ways::{Asked, FreeWays};
 use super::heatings::CIRCUIT;
-use super::primary_ways::direct_tappings;
-use super::{Attachment, Reading, Site, find_out, has_untold_coil};
+use super::primary_ways::{direct_tappings, pipes_of};
+use super::{Reading, Site, find_out, has_untold_coil};
 use crate::layout::{
     Boiler, BoilerKind, COIL_FLOW, COIL_RETURN, End, FLOW, Id, PartRef, RETURN, Run, Service, WhichEnd,
 };
@@ -50,7 +50,8 @@ fn told_of_vents<'a>(site: &Site<'a>) -> Vec<(&'a Boiler, Result<bool, String>)>
     let ways = FreeWays::from(site, &ways_out, asked);
     let loose_vent = loose_vent(site);
     let told = |boiler: &'a Boiler| {
-        let leads = pipes_of(site, boiler).iter().any(|pipe| ways.lead_to(pipe.run, pipe.end) != Some(false));
+        let leads =
+            pipes_of(site, boiler, &LETTING_OUT).iter().any(|pipe| ways.lead_to(pipe.run, pipe.end) != Some(false));
         let still_open = || loose_vent.map(draw_to_boiler).or_else(|| still_to_draw(site, boiler));
         let told = if leads { Ok(true) } else { still_open().map_or(Ok(false), Err) };
         (boiler, told)
@@ -62,10 +63,6 @@ const fn may_be_back_boiler(boiler: &Boiler) -> bool {
     matches!(boiler.kind, Some(BoilerKind::BackBoiler) | None)
 }
 
-fn pipes_of<'s>(site: &'s Site<'_>, boiler: &Boiler) -> Vec<&'s Attachment<'s>> {
-    site.attached(&boiler.id).iter().filter(|pipe| LETTING_OUT.contains(&site.run(pipe.run).service)).collect()
-}
-
 /// The pipes on the other port of a boiler.
 fn straight_through_boiler(site: &Site<'_>, part: &Id, port: &Id) -> Vec<(usize, WhichEnd)> {
     let other = match (site.part(part), port.as_str()) {
@@ -73,8 +70,7 @@ fn straight_through_boiler(site: &Site<'_>, part: &Id, port: &Id) -> Vec<(usize,
         (Some(PartRef::Boiler(_)), RETURN) => FLOW,
         _ => return Vec::new(),
     };
-    let pipes = site.attached(part).iter().filter(|pipe| pipe.port.as_str() == other);
-    pipes.map(|pipe| (pipe.run, pipe.end)).collect()
+    site.on_port(part, other).map(|pipe| (pipe.run, pipe.end)).collect()
 }
 
 /// A vent of the heating that is drawn and leads from no boiler.
@@ -92,7 +88,7 @@ fn draw_to_boiler(vent: &Run) -> String {
 
 /// What is to be drawn of the pipes on a boiler, or found out, before there is known to be no vent.
 fn still_to_draw(site: &Site<'_>, boiler: &Boiler) -> Option<String> {
-    let pipes = pipes_of(site, boiler);
+    let pipes = pipes_of(site, boiler, &LETTING_OUT);
     let has = |service| pipes.iter().any(|pipe| site.run(pipe.run).service == service);
     if !CIRCUIT.into_iter().all(has) {
         return Some(format!("draw flow and return of the {}, and its vent", boiler.id.spoken()));

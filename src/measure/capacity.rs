@@ -18,7 +18,7 @@ pub fn turn_over(site: &Site<'_>) -> Vec<Reading> {
         let (litres, how) = water_volume_l(site, cistern)?;
         let drawn = cistern.daily_draw.ok_or("tell how much water is drawn from it in a day")?.to_litres();
         if drawn <= 0.0 {
-            return Ok(Reading::missing(&cistern.id, "no water drawn at all").working(how));
+            return Ok(Reading::no(&cistern.id, "no water drawn at all").working(how));
         }
         let hours = litres.scaled(HOURS_IN_A_DAY / drawn);
         let working = format!("{:.0} L / {drawn} L drawn in a day = {:.1} h", litres.value, hours.value);

@@ -1,7 +1,7 @@
 //! Whether the water of a heating that no pump moves goes round: warm water rises, and so the coil stands over the boiler.
 
 use super::heatings::ways_without_pump;
-use super::reading::tenths_mm;
+use super::reading::{difference, tenths_mm};
 use super::{Axis, Feature, Place, Reading, Room, Site, find_out, room};
 use crate::layout::{Boiler, COIL_FLOW, COIL_RETURN, Cylinder, Id, PartRef};
 use crate::units::Measured;
@@ -17,8 +17,8 @@ pub fn coil_above_boiler(site: &Site<'_>) -> Vec<Reading> {
         let places = [Place::middle(&boiler.id), Place::of(&cylinder.id, Feature::Port(Id::of(COIL_FLOW)))];
         let reading = Reading::mm(&boiler.id, rise).along_with([&cylinder.id]).between(Axis::None, places);
         let reading = reading.with_room(Room::Sink, room::boiler_over_floor_mm(site, boiler));
-        let words = [coil, heated, rise].map(|level| tenths_mm(level.value));
-        let working = format!("middle of the coil {} − middle of the boiler {} = {} mm", words[0], words[1], words[2]);
+        let [coil, heated] = [coil, heated].map(|level| tenths_mm(level.value));
+        let working = difference(("middle of the coil", coil), ("middle of the boiler", heated), rise);
         Some(reading.working(working).unless(untold))
     };
     pairs(site).filter_map(read).collect()

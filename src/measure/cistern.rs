@@ -3,7 +3,7 @@
 use super::beneath::{Height, SEE_INSULATION};
 use super::linked::{filled_by_link, highest_water_line, linked_with, to_common_line};
 use super::overflow_level::{Invert, highest_invert, leaves_by_base, lowest_invert};
-use super::reading::{tenths_mm, written_mm};
+use super::reading::{difference, tenths_mm, written_mm};
 use super::{
     Axis, Feature, Place, Reading, Room, Site, believed_capacity_l, find_out, rim_volume_l, room, top_litres_per_mm,
     water_volume_l,
@@ -82,7 +82,7 @@ fn stored(site: &Site<'_>, group: &[&Cistern]) -> Reading {
     let of_line =
         |cistern: &&Cistern| top_litres_per_mm(site, cistern, cistern.surface()?.to_mm() - cistern.at.z.to_mm());
     let reading = reading.but_for(rest).with_litres_per_mm(group.iter().map(of_line).sum());
-    working.into_iter().fold(reading, Reading::working)
+    reading.workings(working)
 }
 
 /// Litres to the water line of the storage cisterns that feed cold outlets and a cylinder; those that share their water
@@ -239,7 +239,7 @@ pub fn warning_screen(site: &Site<'_>) -> Vec<Reading> {
 fn screen(subject: &Id, screen: Option<Screen>, missing: &'static str, find_out: &str) -> Reading {
     match screen {
         Some(Screen::Mesh(opening)) => Reading::mm(subject, Measured::exact(opening.to_mm())),
-        Some(Screen::Missing) => Reading::missing(subject, missing),
+        Some(Screen::Missing) => Reading::no(subject, missing),
         None => Reading::untold(subject, find_out),
     }
 }
@@ -251,7 +251,7 @@ pub fn dip_tube_below_water(site: &Site<'_>) -> Vec<Reading> {
         |cistern: &&Cistern| site.warning_ports(cistern).into_iter().any(|port| leaves_by_base(cistern, port));
     let reading = |cistern: &Cistern| {
         match (cistern.dip_tube, cistern.line_above_base()) {
-            (Some(DipTube::Missing), _) => Reading::missing(&cistern.id, "no dip tube"),
+            (Some(DipTube::Missing), _) => Reading::no(&cistern.id, "no dip tube"),
             (Some(DipTube::EndsAt(end)), _) if end.to_mm() <= 0.0 => Reading::untold(
                 &cistern.id,
                 format!(
@@ -261,11 +261,10 @@ pub fn dip_tube_below_water(site: &Site<'_>) -> Vec<Reading> {
             ),
             (Some(DipTube::EndsAt(end)), Some(line)) => {
                 let below = site.length(line) - site.length(end);
-                Reading::mm(&cistern.id, below).working(format!(
-                    "water line {} − end of dip tube {} = {} mm",
-                    written_mm(line.to_mm()),
-                    written_mm(end.to_mm()),
-                    tenths_mm(below.value)
+                Reading::mm(&cistern.id, below).working(difference(
+                    ("water line", written_mm(line.to_mm())),
+                    ("end of dip tube", written_mm(end.to_mm())),
+                    below,
                 ))
             }
             (Some(DipTube::EndsAt(_)), None) => Reading::untold(&cistern.id, find_out::water_line(&cistern.id)),
@@ -310,11 +309,10 @@ pub(super) fn overflow_above_water_of<'a>(
         let places = [Place::of(&cistern.id, Feature::WaterLine), invert.place];
         let reading = Reading::mm(&cistern.id, gap).with_room(Room::Rise, Some(room_mm));
         let reading = reading.with_room(Room::Water, room::under_water_line_mm(site, cistern));
-        reading.between(Axis::Upright, places).working(format!(
-            "overflow invert {} − water line {} = {} mm",
-            tenths_mm(invert.height.value),
-            written_mm(line.to_mm()),
-            tenths_mm(gap.value)
+        reading.between(Axis::Upright, places).working(difference(
+            ("overflow invert", tenths_mm(invert.height.value)),
+            ("water line", written_mm(line.to_mm())),
+            gap,
         ))
     };
     cisterns.filter(|cistern| !site.has_no_warning_pipe(cistern)).map(reading).collect()
@@ -341,12 +339,10 @@ fn overflow_above_linked_water(
         .with_room(Room::Rise, Some(room_mm))
         .with_room(Room::Water, room::under_water_line_mm(site, standing))
         .between(Axis::Upright, [Place::of(&standing.id, Feature::WaterLine), invert.place])
-        .working(format!(
-            "overflow invert {} − water line of the linked {} {} = {} mm",
-            tenths_mm(overflow.value),
-            standing.id.spoken(),
-            tenths_mm(water.to_mm()),
-            tenths_mm(gap.value)
+        .working(difference(
+            ("overflow invert", tenths_mm(overflow.value)),
+            (&format!("water line of the linked {}", standing.id.spoken()), tenths_mm(water.to_mm())),
+            gap,
         ))
 }
 
@@ -374,11 +370,10 @@ pub(super) fn outlet_above_overflow(site: &Site<'_>, cistern: &Cistern) -> Resul
         .with_room(Room::Rise, shank_below_rim_mm(cistern))
         .with_room(Room::Sink, Some(down_mm))
         .between(Axis::Upright, places);
-    Ok(reading.working(format!(
-        "float valve outlet {} − overflow invert {} = {} mm",
-        written_mm(outlet.to_mm()),
-        tenths_mm(invert.height.value),
-        tenths_mm(gap.value)
+    Ok(reading.working(difference(
+        ("float valve outlet", written_mm(outlet.to_mm())),
+        ("overflow invert", tenths_mm(invert.height.value)),
+        gap,
     )))
 }
 
@@ -414,7 +409,7 @@ pub fn float_valve_pattern(site: &Site<'_>) -> Vec<Reading> {
 #[must_use]
 pub fn float_valve_service_valve(site: &Site<'_>) -> Vec<Reading> {
     let reading = |cistern: &Cistern| {
-        let pipe = site.attached(&cistern.id).iter().find(|attachment| attachment.port.as_str() == INLET);
+        let pipe = site.on_port(&cistern.id, INLET).next();
         let place = Place::of(&cistern.id, Feature::Port(Id::of(INLET)));
         super::distribution::service_valve(site, &cistern.id, pipe.copied()).at(place)
     };

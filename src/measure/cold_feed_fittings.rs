@@ -4,9 +4,9 @@ use std::cell::LazyCell;
 
 use super::cold_feeds::{for_cold_feeds, run_of_feed};
 use super::free_ways::{Asked, FreeWays, any_of};
-use super::reading::{tenths_mm, written_mm};
+use super::reading::{difference, tenths_mm, written_mm};
 use super::{Axis, Feature, Fitted, Leg, Place, Reading, Site, find_out};
-use crate::layout::{COLD_INLET, Cylinder, INLET, InLineKind, Service};
+use crate::layout::{COLD_INLET, Cylinder, InLineKind, Service};
 
 /// Whether each cylinder's cold feed has a full-way valve that no other pipe leads round.
 #[must_use]
@@ -23,7 +23,7 @@ pub fn full_way_valve(site: &Site<'_>) -> Vec<Reading> {
             _ => {
                 let leads_round = leads_round_valves(site, cylinder, &ways);
                 let no = "a full-way valve that another pipe leads round";
-                let runs = site.runs_from(&cylinder.id, COLD_INLET, &STORED_COLD);
+                let runs = site.runs_from(&cylinder.id, COLD_INLET, &Service::STORED_COLD);
                 let untold = runs.into_iter().find(|run| site.run(*run).fittings.is_none()).unwrap_or(path[0].run);
                 let leads_round = leads_round.ok_or_else(|| find_out::valves(&site.run(untold).id));
                 Reading::fact(subject, leads_round.map(|leads| !leads), yes, no)
@@ -33,22 +33,15 @@ pub fn full_way_valve(site: &Site<'_>) -> Vec<Reading> {
     })
 }
 
-/// Services that bring stored cold water.
-const STORED_COLD: [Service; 2] = [Service::ColdFeed, Service::ColdDistribution];
-
 /// Where stored cold water comes to without a fitting of some kind.
 fn ways_of_stored_cold(site: &Site<'_>, without: fn(InLineKind) -> bool) -> FreeWays {
-    let storage = site.storage_cisterns();
-    let holes = storage.flat_map(|cistern| site.attached(&cistern.id)).filter(|pipe| pipe.port.as_str() != INLET);
-    let begin: Vec<(usize, f64)> = holes.filter_map(|pipe| site.end_of(pipe)).collect();
-    let asked = Asked { through: &STORED_COLD, without, onward: |_, _, _| Vec::new() };
-    FreeWays::from(site, &begin, asked)
+    let begin: Vec<(usize, f64)> = site.out_of_storage().collect();
+    FreeWays::from(site, &begin, Asked::by_pipes(&Service::STORED_COLD, without))
 }
 
 /// Whether one of those ways leads into a cylinder's cold inlet; `None` where that hangs on what nobody has told.
 fn leads_round_valves(site: &Site<'_>, cylinder: &Cylinder, ways: &FreeWays) -> Option<bool> {
-    let inlets = site.attached(&cylinder.id).iter().filter(|pipe| pipe.port.as_str() == COLD_INLET);
-    any_of(inlets.map(|pipe| ways.lead_to(pipe.run, pipe.end)))
+    any_of(site.on_port(&cylinder.id, COLD_INLET).map(|pipe| ways.lead_to(pipe.run, pipe.end)))
 }
 
 /// Height of the cold feed's full-way valve above the top of each cylinder.
@@ -65,11 +58,10 @@ pub fn valve_above_cylinder(site: &Site<'_>) -> Vec<Reading> {
         let height = site.taped(level_mm) - site.level(cylinder.top());
         let places = [Place::of(&cylinder.id, Feature::Top), Place::of(id, Feature::Along(at_mm))];
         let reading = Reading::mm(id, height).along_with([&cylinder.id]).between(Axis::Upright, places).unless(untold);
-        Some(reading.working(format!(
-            "valve {} − top of cylinder {} = {} mm",
-            tenths_mm(level_mm),
-            written_mm(cylinder.top().to_mm()),
-            tenths_mm(height.value)
+        Some(reading.working(difference(
+            ("valve", tenths_mm(level_mm)),
+            ("top of cylinder", written_mm(cylinder.top().to_mm())),
+            height,
         )))
     })
 }
@@ -104,18 +96,15 @@ pub fn drain_cock(site: &Site<'_>) -> Vec<Reading> {
         else {
             let beyond = !fittings_on(site, path, is_drain).found.is_empty();
             let missing = if beyond { "no drain cock between valve and cylinder" } else { "no drain cock" };
-            return Some(Reading::missing(subject, missing).along_with([&cylinder.id]));
+            return Some(Reading::no(subject, missing).along_with([&cylinder.id]));
         };
         let id = &site.run(run).id;
         let height = site.taped(level_mm - lowest.y);
-        Some(Reading::mm(id, height).along_with([&cylinder.id]).at(Place::of(id, Feature::Along(at_mm))).working(
-            format!(
-                "drain cock {} − lowest point {} = {} mm",
-                tenths_mm(level_mm),
-                tenths_mm(lowest.y),
-                tenths_mm(height.value)
+        Some(
+            Reading::mm(id, height).along_with([&cylinder.id]).at(Place::of(id, Feature::Along(at_mm))).working(
+                difference(("drain cock", tenths_mm(level_mm)), ("lowest point", tenths_mm(lowest.y)), height),
             ),
-        ))
+        )
     })
 }
 

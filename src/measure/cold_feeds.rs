@@ -23,16 +23,14 @@ pub(super) type ColdFeeds = HashMap<Id, ColdFeed>;
 /// The cold feeds of a layout. A feed that was taken from a cold distribution pipe is found as well.
 pub(super) fn cold_feeds(site: &Site<'_>) -> ColdFeeds {
     let of = |cylinder: &Cylinder| {
-        through(site, cylinder, &[Service::ColdFeed])
-            .or_else(|| through(site, cylinder, &[Service::ColdFeed, Service::ColdDistribution]))
+        through(site, cylinder, &[Service::ColdFeed]).or_else(|| through(site, cylinder, &Service::STORED_COLD))
     };
     let cylinders = site.layout().cylinders.iter();
     cylinders.filter_map(|cylinder| Some((cylinder.id.clone(), of(cylinder)?))).collect()
 }
 
 fn through(site: &Site<'_>, cylinder: &Cylinder, services: &[Service]) -> Option<ColdFeed> {
-    let pipes = site.attached(&cylinder.id).iter().filter(|pipe| pipe.port.as_str() == COLD_INLET);
-    let begin = pipes.filter_map(|pipe| site.end_of(pipe)).collect();
+    let begin = site.on_port(&cylinder.id, COLD_INLET).filter_map(|pipe| site.end_of(pipe)).collect();
     let ways = Ways::from(site, begin, services);
     let to_cistern = |(run, end): (usize, WhichEnd)| match site.run(run).end(end) {
         // What ends on a float valve fills that cistern.

@@ -1,6 +1,6 @@
 //! Measures of cylinders: their height below the cistern, and what heats them.
 
-use super::reading::{tenths_mm, written_mm};
+use super::reading::{difference, written_mm};
 use super::{Axis, Feature, Heating, Place, Reading, Room, Site, find_out, has_untold_coil, heating_of, room};
 use crate::layout::{Cistern, Cylinder};
 
@@ -13,11 +13,10 @@ pub fn below_cistern(site: &Site<'_>) -> Vec<Reading> {
         };
         let height = site.level(cistern.at.z) - site.level(cylinder.top());
         let places = [Place::of(&cylinder.id, Feature::Top), Place::of(&cistern.id, Feature::Base)];
-        let working = format!(
-            "base of cistern {} − top of cylinder {} = {} mm",
-            written_mm(cistern.at.z.to_mm()),
-            written_mm(cylinder.top().to_mm()),
-            tenths_mm(height.value)
+        let working = difference(
+            ("base of cistern", written_mm(cistern.at.z.to_mm())),
+            ("top of cylinder", written_mm(cylinder.top().to_mm())),
+            height,
         );
         let reading = Reading::mm(&cylinder.id, height)
             .along_with([&cistern.id])
@@ -27,7 +26,7 @@ pub fn below_cistern(site: &Site<'_>) -> Vec<Reading> {
         let is_dry = cistern.surface().is_some_and(|water| water.to_mm() < cylinder.top().to_mm());
         let dry =
             is_dry.then_some("the water line stands below the top of the cylinder: no water rises to its draw-off");
-        dry.into_iter().fold(reading.working(working), Reading::working)
+        reading.working(working).workings(dry)
     };
     site.layout().cylinders.iter().map(reading).collect()
 }

@@ -76,10 +76,7 @@ pub fn distribution_valve_distance(site: &Site<'_>) -> Vec<Reading> {
 #[must_use]
 pub fn float_valve_service_valve_distance(site: &Site<'_>) -> Vec<Reading> {
     let cisterns = site.layout().cisterns.iter();
-    let inlets = cisterns.flat_map(|cistern| {
-        let pipes = site.attached(&cistern.id).iter().filter(|pipe| pipe.port.as_str() == INLET);
-        pipes.map(move |pipe| (&cistern.id, *pipe))
-    });
+    let inlets = cisterns.flat_map(|cistern| site.on_port(&cistern.id, INLET).map(move |pipe| (&cistern.id, *pipe)));
     inlets.filter_map(|(cistern, pipe)| valve_distance(site, cistern, pipe, InLineKind::shuts)).collect()
 }
 
@@ -165,7 +162,7 @@ pub fn appliance_service_valve(site: &Site<'_>) -> Vec<Reading> {
     };
     let outlets = layout.outlets.iter().map(|outlet| (&outlet.id, supplied(outlet.kind)));
     let outlets = outlets.filter(|(_, ports)| !ports.is_empty());
-    let on_mains = |id: &Id| site.attached(id).iter().any(|pipe| pipe.port.as_str() == MAINS);
+    let on_mains = |id: &Id| site.has_pipe_on(id, MAINS);
     let boilers = layout.boilers.iter().filter(|boiler| match boiler.kind {
         Some(kind) => kind == BoilerKind::Combination,
         None => on_mains(&boiler.id),
@@ -187,6 +184,5 @@ pub(super) fn service_valve(site: &Site<'_>, appliance: &Id, pipe: Option<Attach
         return Reading::untold(appliance, format!("draw the pipe that supplies the {}", appliance.spoken()));
     };
     let (reading, way) = any_valve(site, appliance, pipe);
-    let reading = reading.along_with([&site.run(pipe.run).id]);
-    nearest_mm(&way).into_iter().fold(reading, |reading, away_mm| reading.working(valve_away(away_mm)))
+    reading.along_with([&site.run(pipe.run).id]).workings(nearest_mm(&way).map(valve_away))
 }

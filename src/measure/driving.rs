@@ -22,7 +22,7 @@ pub struct Drives<'s> {
 
 /// What drives the water on one side of an outlet.
 #[derive(Default)]
-pub struct Side<'s> {
+pub struct DrivenSide<'s> {
     /// Storage cisterns.
     pub cisterns: Vec<&'s Cistern>,
     /// Whether the main does.
@@ -57,14 +57,14 @@ impl<'s> Drives<'s> {
 
     /// What drives the water at a port of an outlet; `None` where no pipe ends on it.
     #[must_use]
-    pub fn at(&self, outlet: &'s Outlet, port: &'static str) -> Option<Side<'s>> {
-        let pipes = || self.site.attached(&outlet.id).iter().filter(move |pipe| pipe.port.as_str() == port);
+    pub fn at(&self, outlet: &'s Outlet, port: &'static str) -> Option<DrivenSide<'s>> {
+        let pipes = || self.site.on_port(&outlet.id, port);
         pipes().next()?;
-        let mut side = Side::default();
+        let mut side = DrivenSide::default();
         let mut to_follow = vec![(&outlet.id, port)];
         let mut followed: Vec<usize> = Vec::new();
         while let Some((part, port)) = to_follow.pop() {
-            for Attachment { run, .. } in self.site.attached(part).iter().filter(|pipe| pipe.port.as_str() == port) {
+            for Attachment { run, .. } in self.site.on_port(part, port) {
                 side.main |= self.site.run(*run).service == Service::RisingMain;
                 let Some(body) = self.body_of[*run].filter(|body| !followed.contains(body)) else { continue };
                 followed.push(body);
@@ -91,9 +91,7 @@ impl<'s> Drives<'s> {
 
 /// Where water comes to from storage cisterns, also through cylinders and water heaters, without a pump.
 fn unpumped(site: &Site<'_>) -> FreeWays {
-    let storage = site.storage_cisterns();
-    let holes = storage.flat_map(|cistern| site.attached(&cistern.id)).filter(|pipe| pipe.port.as_str() != INLET);
-    let begin: Vec<(usize, f64)> = holes.filter_map(|pipe| site.end_of(pipe)).collect();
+    let begin: Vec<(usize, f64)> = site.out_of_storage().collect();
     let onward = |site: &Site<'_>, part: &Id, port: &Id| {
         let out: Vec<&str> = match (site.part(part), port.as_str()) {
             (Some(PartRef::Cylinder(cylinder)), COLD_INLET) => {

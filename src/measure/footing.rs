@@ -85,7 +85,7 @@ fn platform_below<'a>(site: &Site<'a>, platform: &Platform) -> Option<&'a Platfo
             && reaches_down_to(site, platform, other.at.z.to_mm())
     };
     let below = site.layout().platforms.iter().filter(carries);
-    below.max_by(|a, b| a.at.z.to_mm().total_cmp(&b.at.z.to_mm()))
+    below.max_by_key(|other| other.at.z)
 }
 
 fn reaches_down_to(site: &Site<'_>, platform: &Platform, level_mm: f64) -> bool {

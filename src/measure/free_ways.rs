@@ -16,6 +16,13 @@ pub(super) struct Asked<'a> {
     pub onward: fn(&Site<'_>, &Id, &Id) -> Vec<(usize, WhichEnd)>,
 }
 
+impl<'a> Asked<'a> {
+    /// A way through pipes alone: no part lets the water out again.
+    pub(super) const fn by_pipes(through: &'a [Service], without: fn(InLineKind) -> bool) -> Self {
+        Self { through, without, onward: |_, _, _| Vec::new() }
+    }
+}
+
 /// How a run counts of which nobody has told what is in it.
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Untold {

@@ -1,19 +1,20 @@
 //! The clear height above storage cisterns, to whatever is lowest there.
 
 use super::linked::filled_by_link;
-use super::reading::tenths_mm;
+use super::reading::{difference, tenths_mm};
+use super::standing::Vessel;
 use super::{Axis, Feature, Have, Place, Reading, Room, Site, room};
 use crate::geom::overlap;
 use crate::layout::{Cistern, Id, Lie, Tapping};
 
-/// A side of a cistern.
+/// The half of a cistern on one of its sides.
 #[derive(Clone, Copy, PartialEq, Eq)]
-enum Side {
+enum Half {
     Left,
     Right,
 }
 
-impl Side {
+impl Half {
     const fn opposite(self) -> Self {
         match self {
             Self::Left => Self::Right,
@@ -37,16 +38,16 @@ pub fn opposite(site: &Site<'_>) -> Vec<Reading> {
             // Without a valve on either side the roomier one will do.
             return on_roomier_side(site, cistern);
         }
-        on_side(site, cistern, side_of_valve(cistern).map(Side::opposite))
+        on_side(site, cistern, side_of_valve(cistern).map(Half::opposite))
     };
     site.storage_cisterns().filter_map(reading).collect()
 }
 
 /// Clear height over the half on one side. Where nobody has told which side it is, neither has more than the roomier one.
-fn on_side(site: &Site<'_>, cistern: &Cistern, side: Option<Side>) -> Option<Reading> {
+fn on_side(site: &Site<'_>, cistern: &Cistern, half: Option<Half>) -> Option<Reading> {
     let find_out = "find on which side the float valve is";
-    match side {
-        Some(side) => headroom(site, cistern, side),
+    match half {
+        Some(half) => headroom(site, cistern, half),
         None => on_roomier_side(site, cistern).map(|roomier| match roomier.have {
             Have::Untold(_) => Reading::untold(&cistern.id, find_out),
             _ => roomier.but_for(Some(find_out.to_owned())),
@@ -55,7 +56,7 @@ fn on_side(site: &Site<'_>, cistern: &Cistern, side: Option<Side>) -> Option<Rea
 }
 
 fn on_roomier_side(site: &Site<'_>, cistern: &Cistern) -> Option<Reading> {
-    let [left, right] = [Side::Left, Side::Right].map(|side| headroom(site, cistern, side));
+    let [left, right] = [Half::Left, Half::Right].map(|half| headroom(site, cistern, half));
     let (Some(left), Some(right)) = (left, right) else { return None };
     let clear_mm = |reading: &Reading| match reading.have {
         Have::Amount(clear, _) => clear.value,
@@ -65,12 +66,12 @@ fn on_roomier_side(site: &Site<'_>, cistern: &Cistern) -> Option<Reading> {
 }
 
 /// On which side the float valve sits.
-fn side_of_valve(cistern: &Cistern) -> Option<Side> {
+fn side_of_valve(cistern: &Cistern) -> Option<Half> {
     match cistern.float_valve?.shank {
-        Tapping::Left(_) => Some(Side::Left),
-        Tapping::Right(_) => Some(Side::Right),
-        Tapping::Base(along) | Tapping::Top(along) if along.to_mm() <= cistern.length.to_mm() / 2.0 => Some(Side::Left),
-        Tapping::Base(_) | Tapping::Top(_) => Some(Side::Right),
+        Tapping::Left(_) => Some(Half::Left),
+        Tapping::Right(_) => Some(Half::Right),
+        Tapping::Base(along) | Tapping::Top(along) if along.to_mm() <= cistern.length.to_mm() / 2.0 => Some(Half::Left),
+        Tapping::Base(_) | Tapping::Top(_) => Some(Half::Right),
     }
 }
 
@@ -82,19 +83,19 @@ struct Overhead {
 }
 
 /// Clear height over one half of a cistern.
-fn headroom(site: &Site<'_>, cistern: &Cistern, side: Side) -> Option<Reading> {
+fn headroom(site: &Site<'_>, cistern: &Cistern, half: Half) -> Option<Reading> {
     let (left, right) = cistern.span_mm();
     let middle = f64::midpoint(left, right);
-    let (side_mm, half, rim) = match side {
-        Side::Left => (left, (left, middle), Feature::Left),
-        Side::Right => (right, (middle, right), Feature::Right),
+    let (side_mm, half_mm, rim) = match half {
+        Half::Left => (left, (left, middle), Feature::Left),
+        Half::Right => (right, (middle, right), Feature::Right),
     };
     let mut over = floors_over(site, cistern, side_mm);
     let is_outside = room::stands_outside(site, cistern);
-    over.extend(roof_over(site, side_mm, half).filter(|_| !is_outside));
+    over.extend(roof_over(site, side_mm, half_mm).filter(|_| !is_outside));
     let is_roofed = is_outside || !over.is_empty();
-    over.extend(joists_over(site, cistern, half));
-    over.extend(parts_over(site, cistern, half));
+    over.extend(joists_over(site, cistern, half_mm));
+    over.extend(parts_over(site, cistern, half_mm));
     let lowest = over.into_iter().min_by(|a, b| a.underside_mm.total_cmp(&b.underside_mm));
     let roof = match site.roof() {
         None => "measure the underside of the roof above the cistern",
@@ -109,12 +110,7 @@ fn headroom(site: &Site<'_>, cistern: &Cistern, side: Side) -> Option<Reading> {
         .but_for((!is_roofed).then(|| roof.to_owned()))
         .with_room(Room::Below, room::below_cistern_mm(site, cistern))
         .between(Axis::Upright, [Place::of(&cistern.id, rim), place])
-        .working(format!(
-            "{name} {} − top of cistern {} = {} mm",
-            tenths_mm(underside_mm),
-            tenths_mm(top.value),
-            tenths_mm(clear.value)
-        ));
+        .working(difference((&name, tenths_mm(underside_mm)), ("top of cistern", tenths_mm(top.value)), clear));
     Some(reading)
 }
 
@@ -166,7 +162,6 @@ fn joists_over(site: &Site<'_>, cistern: &Cistern, half_mm: (f64, f64)) -> Optio
 
 /// Platforms with their bearers, and vessels, over one half of a cistern.
 fn parts_over(site: &Site<'_>, cistern: &Cistern, half_mm: (f64, f64)) -> Vec<Overhead> {
-    let layout = site.layout();
     let shares = |span_mm: (f64, f64), deep_mm: Option<(f64, f64)>| {
         overlap(half_mm, span_mm).is_some() && !room::stand_behind(cistern.front_and_back_mm(), deep_mm)
     };
@@ -175,12 +170,10 @@ fn parts_over(site: &Site<'_>, cistern: &Cistern, half_mm: (f64, f64)) -> Vec<Ov
         underside_mm,
         place: Place::of(id, Feature::Base),
     };
-    let platforms = layout.platforms.iter().filter(|part| shares(part.span_mm(), part.front_and_back_mm()));
+    let platforms = site.layout().platforms.iter().filter(|part| shares(part.span_mm(), part.front_and_back_mm()));
     let platforms = platforms.map(|part| over(&part.id, part.foot_mm()));
-    let cisterns = layout.cisterns.iter().filter(|part| part.id != cistern.id);
-    let cisterns = cisterns.filter(|part| shares(part.span_mm(), part.front_and_back_mm()));
-    let cisterns = cisterns.map(|part| over(&part.id, part.at.z.to_mm()));
-    let cylinders = layout.cylinders.iter().filter(|part| shares(part.span_mm(), part.front_and_back_mm()));
-    let cylinders = cylinders.map(|part| over(&part.id, part.at.z.to_mm()));
-    platforms.chain(cisterns).chain(cylinders).filter(|part| is_above(cistern, part.underside_mm)).collect()
+    let vessels = Vessel::all(site.layout()).filter(|vessel| *vessel.id() != cistern.id);
+    let vessels = vessels.filter(|vessel| shares(vessel.span_mm(), vessel.front_and_back_mm()));
+    let vessels = vessels.map(|vessel| over(vessel.id(), vessel.base_mm()));
+    platforms.chain(vessels).filter(|part| is_above(cistern, part.underside_mm)).collect()
 }

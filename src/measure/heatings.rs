@@ -3,10 +3,10 @@
 use foldhash::{HashMap, HashSet};
 
 use super::free_ways::{Asked, FreeWays, any_of};
-use super::{Attachment, Site, find_out};
+use super::{Site, find_out};
 use crate::layout::{
-    Boiler, COIL_FLOW, COIL_RETURN, Cistern, CisternRole, Cylinder, End, FLOW, Id, InLineKind, PartRef, RETURN, Run,
-    Service, WhichEnd,
+    Boiler, COIL_FLOW, COIL_RETURN, Cistern, Cylinder, End, FLOW, Id, InLineKind, PartRef, RETURN, Run, Service,
+    WhichEnd,
 };
 
 /// Services of the pipes in which the heating's water goes round.
@@ -115,10 +115,8 @@ impl Site<'_> {
         }
         let firsts: Vec<usize> = bodies.iter().map(|body| body.runs[0]).collect();
         for (body, cistern) in bodies.iter_mut().zip(self.expansion_cisterns_of(&firsts)) {
-            let heats = |(_, boiler): &(usize, &Boiler)| {
-                let mut pipes = self.attached(&boiler.id).iter();
-                pipes.any(|pipe| body.holds(pipe.run))
-            };
+            let heats =
+                |(_, boiler): &(usize, &Boiler)| self.attached(&boiler.id).iter().any(|pipe| body.holds(pipe.run));
             let boilers = self.layout().boilers.iter().enumerate();
             body.boilers = boilers.filter(heats).map(|(number, _)| number).collect();
             let cisterns = &self.layout().cisterns;
@@ -135,9 +133,7 @@ impl Site<'_> {
     #[must_use]
     pub fn expansion_cisterns_of(&self, runs: &[usize]) -> Vec<Option<&Cistern>> {
         let level_mm = |cistern: &Cistern| cistern.surface().map_or(f64::INFINITY, crate::units::Level::to_mm);
-        let cisterns = self.layout().cisterns.iter();
-        let expansion: Vec<&Cistern> =
-            cisterns.filter(|cistern| cistern.role == CisternRole::FeedAndExpansion).collect();
+        let expansion: Vec<&Cistern> = self.expansion_cisterns().collect();
         let waters = self.waters();
         let mut highest_in: HashMap<usize, &Cistern> = HashMap::default();
         for cistern in &expansion {
@@ -193,10 +189,8 @@ impl Site<'_> {
 
     /// The runs of primary water, each with a number that tells the body that it belongs to.
     fn primary_waters(&self) -> Vec<(usize, usize)> {
-        let runs = self.layout().runs.iter().enumerate();
-        let primary: Vec<usize> = runs.filter(|(_, run)| run.service.is_primary()).map(|(number, _)| number).collect();
-        let waters = self.waters();
-        primary.into_iter().map(|run| (run, waters.of_run(run))).collect()
+        let runs = self.layout().runs.iter().enumerate().filter(|(_, run)| run.service.is_primary());
+        runs.map(|(number, _)| (number, self.waters().of_run(number))).collect()
     }
 
     /// A vent that is drawn apart from any heating takes what moves its water from the rest of the drawing.
@@ -239,13 +233,11 @@ pub(super) fn ways_without_pump<'a>(
     heating: &'a HeatingWater,
 ) -> Vec<(&'a Boiler, &'a Cylinder, Option<bool>)> {
     let begin = |boiler: &Boiler, port: &str| -> Vec<(usize, f64)> {
-        let pipes = site.attached(&boiler.id).iter().filter(|pipe| pipe.port.as_str() == port);
-        pipes.filter_map(|pipe| site.end_of(pipe)).collect()
+        site.on_port(&boiler.id, port).filter_map(|pipe| site.end_of(pipe)).collect()
     };
-    let asked = Asked { through: &CIRCUIT, without: |kind| kind == InLineKind::Pump, onward: |_, _, _| Vec::new() };
+    let asked = Asked::by_pipes(&CIRCUIT, |kind| kind == InLineKind::Pump);
     let leads_to = |ways: &FreeWays, cylinder: &Id, port: &str| {
-        let pipes = site.attached(cylinder).iter().filter(|pipe| pipe.port.as_str() == port);
-        any_of(pipes.map(|Attachment { run, end, .. }| ways.lead_to(*run, *end)))
+        any_of(site.on_port(cylinder, port).map(|pipe| ways.lead_to(pipe.run, pipe.end)))
     };
     let of_boiler = |boiler: &'a Boiler| {
         let flow = FreeWays::from(site, &begin(boiler, FLOW), asked);

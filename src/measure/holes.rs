@@ -38,7 +38,7 @@ pub fn all_on_their_vessel(site: &Site<'_>) -> Vec<Reading> {
             }
         })
     };
-    Vessel::all(site).filter_map(reading).collect()
+    Vessel::all(site.layout()).filter_map(reading).collect()
 }
 
 /// All that is told beyond the edge of its vessel.
@@ -48,7 +48,7 @@ pub(super) fn off_their_vessels(site: &Site<'_>) -> Vec<Off> {
         let valve = if let Vessel::Cistern(cistern) = vessel { valve_off(cistern) } else { None };
         holes.chain(valve)
     };
-    Vessel::all(site).flat_map(of_vessel).collect()
+    Vessel::all(site.layout()).flat_map(of_vessel).collect()
 }
 
 /// The holes of a vessel that are told, with that of a float valve.
@@ -77,7 +77,7 @@ fn hole_off(site: &Site<'_>, vessel: Vessel<'_>, port: Id, on: Tapping) -> Optio
             written_mm(told_mm),
             written_mm(reach_mm)
         );
-        let here = site.attached(vessel.id()).iter().filter(|pipe| *pipe.port == port).map(|pipe| pipe.run);
+        let here = site.on_port(vessel.id(), port.as_str()).map(|pipe| pipe.run);
         let runs = here.filter(|run| site.run(*run).service != Service::WarningPipe).collect();
         Off { place: Place::of(vessel.id(), Feature::Port(port)), runs, find_out }
     })

@@ -12,7 +12,7 @@ impl Site<'_> {
     /// pipe in which a non-return valve points to the cylinder, as on the way back of a circulation.
     #[must_use]
     pub fn lets_hot_water_out(&self, cylinder: &Cylinder, port: &Id) -> bool {
-        let mut pipes = self.attached(&cylinder.id).iter().filter(|pipe| pipe.port == port);
+        let mut pipes = self.on_port(&cylinder.id, port.as_str());
         port.as_str() == DRAW_OFF || pipes.any(|pipe| self.leads_hot_water_off(pipe))
     }
 

@@ -2,10 +2,10 @@
 
 use foldhash::HashMap;
 
-use super::driving::{Drives, Side};
+use super::driving::{DrivenSide, Drives};
 use super::leg::length_mm;
 use super::linked::highest_water;
-use super::reading::{tenths_mm, written_mm};
+use super::reading::{difference, tenths_mm, written_mm};
 use super::{Axis, Feature, Leg, Place, Reading, Room, Site, find_out, room};
 use crate::catalogue;
 use crate::layout::{COLD, Cistern, CutOut, Cylinder, HOT, Id, Immersion, Outlet, OutletKind, Run};
@@ -40,9 +40,7 @@ pub fn hot_store_temperature(site: &Site<'_>) -> Vec<Reading> {
 #[must_use]
 pub fn bath_temperature(site: &Site<'_>) -> Vec<Reading> {
     let baths = site.layout().outlets.iter().filter(|outlet| outlet.kind == OutletKind::Bath);
-    let is_hot = |bath: &&Outlet| {
-        bath.supply_temperature.is_some() || site.attached(&bath.id).iter().any(|pipe| pipe.port.as_str() == HOT)
-    };
+    let is_hot = |bath: &&Outlet| bath.supply_temperature.is_some() || site.has_pipe_on(&bath.id, HOT);
     baths
         .filter(is_hot)
         .map(|bath| degrees(&bath.id, bath.supply_temperature, "measure the hottest water that the bath tap gives"))
@@ -54,9 +52,7 @@ pub fn bath_temperature(site: &Site<'_>) -> Vec<Reading> {
 pub fn hot_outlet_temperature(site: &Site<'_>) -> Vec<Reading> {
     let taps =
         site.layout().outlets.iter().filter(|outlet| matches!(outlet.kind, OutletKind::Basin | OutletKind::Sink));
-    let is_hot = |tap: &&Outlet| {
-        tap.supply_temperature.is_some() || site.attached(&tap.id).iter().any(|pipe| pipe.port.as_str() == HOT)
-    };
+    let is_hot = |tap: &&Outlet| tap.supply_temperature.is_some() || site.has_pipe_on(&tap.id, HOT);
     let find_out = "let the hot tap run for a minute and measure the water";
     taps.filter(is_hot).map(|tap| degrees(&tap.id, tap.supply_temperature, find_out)).collect()
 }
@@ -112,11 +108,10 @@ fn head_on(site: &Site<'_>, cylinder: &Cylinder) -> Result<Reading, String> {
         .but_for(rest)
         .with_room(Room::Below, room::below_cistern_mm(site, cistern))
         .between(Axis::Upright, [Place::of(&cylinder.id, Feature::Base), Place::of(&cistern.id, top_feature)])
-        .working(format!(
-            "{top} {} − base of cylinder {} = {} mm",
-            tenths_mm(water.to_mm()),
-            tenths_mm(cylinder.at.z.to_mm()),
-            tenths_mm(head.value)
+        .working(difference(
+            (top, tenths_mm(water.to_mm())),
+            ("base of cylinder", tenths_mm(cylinder.at.z.to_mm())),
+            head,
         ))
         .working(format!("from cistern base to cylinder base, as one maker takes it: {:.1} mm", from_base.to_mm()))
         .working(format!("{} bears {} mm", grade.words(), written_mm(bears.to_mm()))))
@@ -155,8 +150,7 @@ struct Bare {
 
 impl Bare {
     fn and(self, length_mm: f64, size: Size) -> Self {
-        let widest = self.widest.map_or(size, |widest| if size > widest { size } else { widest });
-        Self { length_mm: self.length_mm + length_mm, widest: Some(widest) }
+        Self { length_mm: self.length_mm + length_mm, widest: self.widest.max(Some(size)) }
     }
 }
 
@@ -218,13 +212,13 @@ pub fn shower_head(site: &Site<'_>) -> Vec<Reading> {
     let reading = |shower: &&Outlet| {
         let find_out = "draw the pipes to the shower, from the cistern or the main that feeds it";
         let untold = || Some(Reading::untold(&shower.id, find_out));
-        let sides: Vec<Side<'_>> = [HOT, COLD].into_iter().filter_map(|port| drives.at(shower, port)).collect();
+        let sides: Vec<DrivenSide<'_>> = [HOT, COLD].into_iter().filter_map(|port| drives.at(shower, port)).collect();
         if sides.is_empty() {
             return untold();
         }
-        let by_gravity: Vec<&Side<'_>> = sides.iter().filter(|side| !side.pumped).collect();
+        let by_gravity: Vec<&DrivenSide<'_>> = sides.iter().filter(|side| !side.pumped).collect();
         let cisterns = by_gravity.iter().flat_map(|side| &side.cisterns);
-        let Some(cistern) = cisterns.min_by(|a, b| a.at.z.to_mm().total_cmp(&b.at.z.to_mm())) else {
+        let Some(cistern) = cisterns.min_by_key(|cistern| cistern.at.z) else {
             let driven_otherwise = by_gravity.is_empty() || by_gravity.iter().any(|side| side.main);
             return if driven_otherwise { None } else { untold() };
         };
@@ -235,11 +229,10 @@ pub fn shower_head(site: &Site<'_>) -> Vec<Reading> {
                 .along_with([&cistern.id])
                 .with_room(Room::Above, room::above_cistern_mm(site, cistern))
                 .between(Axis::Upright, places)
-                .working(format!(
-                    "base of cistern {} − rose {} = {} mm",
-                    written_mm(cistern.at.z.to_mm()),
-                    written_mm(shower.at.z.to_mm()),
-                    tenths_mm(head.value)
+                .working(difference(
+                    ("base of cistern", written_mm(cistern.at.z.to_mm())),
+                    ("rose", written_mm(shower.at.z.to_mm())),
+                    head,
                 )),
         )
     };

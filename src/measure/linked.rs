@@ -4,8 +4,7 @@
 use foldhash::HashSet;
 
 use super::link_ways::{self, Follow};
-use super::movement::takes_water;
-use super::reading::tenths_mm;
+use super::reading::{difference, tenths_mm};
 use super::{Attachment, Axis, Feature, Place, Reading, Site, between_l, find_out};
 use crate::layout::{Cistern, Id, Service};
 use crate::units::{Length, Level, Measured};
@@ -93,7 +92,7 @@ pub(super) fn giving_like_the_first<'s>(site: &'s Site<'_>, mut group: Vec<&'s C
 }
 
 fn is_drawn_from(site: &Site<'_>, cistern: &Cistern) -> bool {
-    site.attached(&cistern.id).iter().any(|pipe| takes_water(site.run(pipe.run).service))
+    site.attached(&cistern.id).iter().any(|pipe| Service::STORED_COLD.contains(&site.run(pipe.run).service))
 }
 
 /// Whether a cistern has no float valve of its own and is filled through a link from one that has.
@@ -238,11 +237,10 @@ pub fn linked_water_lines(site: &Site<'_>) -> Vec<Reading> {
             return Some(Reading::untold(&cistern.id, find_out).about_all(ids()));
         }
         let lines = || group.iter().filter_map(|cistern| Some((*cistern, cistern.water_level()?)));
-        let (highest, upper) = lines().max_by(|a, b| a.1.to_mm().total_cmp(&b.1.to_mm()))?;
-        let (lowest, lower) = lines()
-            .filter(|(cistern, _)| cistern.id != highest.id)
-            .min_by(|a, b| a.1.to_mm().total_cmp(&b.1.to_mm()))?;
-        let difference = site.level(upper) - site.level(lower);
+        let (highest, upper) = lines().max_by_key(|(_, level)| *level)?;
+        let (lowest, lower) =
+            lines().filter(|(cistern, _)| cistern.id != highest.id).min_by_key(|(_, level)| *level)?;
+        let apart = site.level(upper) - site.level(lower);
         let is_sure = filled_through(site, highest).iter().any(|cistern| cistern.id == lowest.id);
         let in_doubt = (!is_sure).then(|| {
             let [lowest, highest] = [lowest, highest].map(|cistern| cistern.id.spoken());
@@ -250,16 +248,13 @@ pub fn linked_water_lines(site: &Site<'_>) -> Vec<Reading> {
         });
         let places = [lowest, highest].map(|cistern| Place::of(&cistern.id, Feature::WaterLine));
         Some(
-            Reading::mm(&highest.id, difference)
+            Reading::mm(&highest.id, apart)
                 .about_all(ids())
                 .between(Axis::Upright, places)
-                .working(format!(
-                    "water line of the {} {} − that of the {} {} = {} mm",
-                    highest.id.spoken(),
-                    tenths_mm(upper.to_mm()),
-                    lowest.id.spoken(),
-                    tenths_mm(lower.to_mm()),
-                    tenths_mm(difference.value)
+                .working(difference(
+                    (&format!("water line of the {}", highest.id.spoken()), tenths_mm(upper.to_mm())),
+                    (&format!("that of the {}", lowest.id.spoken()), tenths_mm(lower.to_mm())),
+                    apart,
                 ))
                 .unless(in_doubt),
         )
@@ -303,7 +298,7 @@ pub(super) fn to_common_line(
         group = and_others(group, linked_with(site, cistern).into_iter());
     }
     let lines = group.iter().filter_map(|other| Some((*other, other.surface()?)));
-    let lowest = lines.min_by(|a, b| a.1.to_mm().total_cmp(&b.1.to_mm()));
+    let lowest = lines.min_by_key(|(_, level)| *level);
     let (Some(own), Some((lowest, common))) = (cistern.surface(), lowest) else { return Ok((litres, how)) };
     if common >= own {
         return Ok((litres, how));

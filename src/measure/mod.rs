@@ -65,7 +65,7 @@ use capacity::top_litres_per_mm;
 pub use capacity::{believed_capacity_l, between_l, cylinder_capacity_l, rim_volume_l, turn_over, water_volume_l};
 pub use cuts::Cuts;
 pub use drawn_first::cold_feed_above_distribution;
-pub use driving::{Drives, Side};
+pub use driving::{DrivenSide, Drives};
 pub use fitted::Fitted;
 pub use footing::footing_in_doubt;
 pub use holes::Off;

@@ -1,21 +1,16 @@
 //! Measures of how water moves through cisterns: where it leaves, what shuts, what links, whether it fits the hatch.
 
 use super::linked::{filled_by_link, highest_water, link_holes, linked_with, only_by_links};
-use super::reading::{tenths_mm, written_mm};
+use super::reading::{difference, tenths_mm, written_mm};
 use super::{Axis, Feature, Place, Reading, Room, Site, find_out, room};
 use crate::layout::{Cistern, CisternRole, End, INLET, Id, LoftHatch, MAINS, PartRef, Service, Tapping, WhichEnd};
 use crate::units::{Length, Measured, Size};
-
-/// Whether a service takes stored water out of a cistern.
-pub(super) const fn takes_water(service: Service) -> bool {
-    matches!(service, Service::ColdFeed | Service::ColdDistribution)
-}
 
 /// Whether each pipe by which water leaves a storage cistern can be shut; a link is one.
 #[must_use]
 pub fn outlet_service_valve(site: &Site<'_>) -> Vec<Reading> {
     let of_cistern = |cistern: &Cistern| {
-        let leaves = |service| takes_water(service) || service == Service::Link;
+        let leaves = |service| Service::SHARED.contains(&service);
         let pipes = site.attached(&cistern.id).iter().filter(|pipe| leaves(site.run(pipe.run).service));
         let reading = |pipe: &super::Attachment<'_>| {
             let place = Place::of(&cistern.id, Feature::Port(pipe.port.clone()));
@@ -87,7 +82,7 @@ fn ways_through(site: &Site<'_>, cistern: &Cistern) -> (Vec<Id>, Vec<Id>) {
         true => in_by_links.into_iter().cloned().collect(),
         false => std::iter::once(Id::of(INLET)).chain(only_in.into_iter().cloned()).collect(),
     };
-    let outlets = match holes(takes_water) {
+    let outlets = match holes(|service| Service::STORED_COLD.contains(&service)) {
         outlets if !outlets.is_empty() => outlets.into_iter().chain(only_out.into_iter().cloned()).collect(),
         _ if by_link => out_by_links.into_iter().cloned().collect(),
         _ => holes(|service| service == Service::Link),
@@ -101,10 +96,8 @@ pub fn side_outlet_height(site: &Site<'_>) -> Vec<Reading> {
     let of_cistern = |cistern: &Cistern| {
         let reading = |connection: &crate::layout::Connection| {
             let (Tapping::Left(height) | Tapping::Right(height)) = connection.on else { return None };
-            let takes = site
-                .attached(&cistern.id)
-                .iter()
-                .any(|pipe| *pipe.port == connection.port && takes_water(site.run(pipe.run).service));
+            let mut pipes = site.on_port(&cistern.id, connection.port.as_str());
+            let takes = pipes.any(|pipe| Service::STORED_COLD.contains(&site.run(pipe.run).service));
             let port = Place::of(&cistern.id, Feature::Port(connection.port.clone()));
             takes.then(|| {
                 let above = site.length(height);
@@ -123,11 +116,11 @@ pub fn side_outlet_height(site: &Site<'_>) -> Vec<Reading> {
 #[must_use]
 pub fn water_over_outlet(site: &Site<'_>) -> Vec<Reading> {
     let of_cistern = |cistern: &Cistern| {
-        let leaves = |service| takes_water(service) || service == Service::PrimaryFeed;
+        let leaves = |service| Service::STORED_COLD.contains(&service) || service == Service::PrimaryFeed;
         let reading = |hole: &crate::layout::Connection| {
             let (Tapping::Left(height) | Tapping::Right(height)) = hole.on else { return None };
-            let mut pipes = site.attached(&cistern.id).iter();
-            pipes.find(|pipe| *pipe.port == hole.port && leaves(site.run(pipe.run).service))?;
+            let mut pipes = site.on_port(&cistern.id, hole.port.as_str());
+            pipes.find(|pipe| leaves(site.run(pipe.run).service))?;
             Some(over_hole(site, cistern, &hole.port, height))
         };
         cistern.connections.iter().filter_map(reading).collect::<Vec<_>>()
@@ -154,12 +147,10 @@ fn over_hole(site: &Site<'_>, cistern: &Cistern, port: &Id, height: Length) -> R
         .with_room(Room::Rise, Some(standing.rim().to_mm() - water.to_mm()))
         .with_room(Room::Sink, Some(height.to_mm()))
         .between(Axis::Upright, [hole, Place::of(&standing.id, Feature::WaterLine)])
-        .working(format!(
-            "water line {} − centre of the hole of {} {} = {} mm",
-            tenths_mm(water.to_mm()),
-            port.spoken(),
-            tenths_mm((cistern.at.z + height).to_mm()),
-            tenths_mm(over.value)
+        .working(difference(
+            ("water line", tenths_mm(water.to_mm())),
+            (&format!("centre of the hole of {}", port.spoken()), tenths_mm((cistern.at.z + height).to_mm())),
+            over,
         ))
 }
 
@@ -180,7 +171,8 @@ pub fn main_apart_from_stored(site: &Site<'_>) -> Vec<Reading> {
     let (yes, no) = ("stored water that no pipe joins to the main", "the main joined to the stored water");
     let apart = |id: &Id| Reading::yes(id, yes);
     let leaves_anywhere = site.runs_of(Service::RisingMain).any(|(main, _)| leaves_the_main(site, main).is_some());
-    let is_storage = |id: &Id| site.storage_cisterns().any(|cistern| cistern.id == *id);
+    let is_storage =
+        |id: &Id| matches!(site.part(id), Some(PartRef::Cistern(cistern)) if cistern.role == CisternRole::Storage);
     if !leaves_anywhere {
         return site.storage_cisterns().map(|cistern| apart(&cistern.id)).collect();
     }

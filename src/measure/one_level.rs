@@ -5,12 +5,9 @@ use foldhash::HashMap;
 use super::Site;
 use super::cuts::{Cuts, Piece};
 use super::link_ways::is_one_way;
-use crate::layout::{Cistern, CisternRole, INLET, Id, InLineKind, Service};
+use super::vent_ways::highest_water_mm;
+use crate::layout::{Cistern, CisternRole, Id, InLineKind, Service};
 use crate::num::Union;
-use crate::units::Level;
-
-/// Services that lead cold water off from storage cisterns, and through which it finds its level.
-const LEAD_OFF: [Service; 3] = [Service::Link, Service::ColdFeed, Service::ColdDistribution];
 
 /// Storage cisterns in groups that stand in one water, in the order of the layout.
 pub(super) struct OneLevel {
@@ -64,10 +61,8 @@ impl Nodes {
     /// A pipe joins what it meets, but where a non-return valve sits between, or it rises above all stored water. Links
     /// of which nobody has told what sits in them are taken to be open.
     fn of(site: &Site<'_>, untold: Untold) -> Self {
-        let levels_mm: Option<Vec<f64>> =
-            site.storage_cisterns().map(|cistern| cistern.surface().map(Level::to_mm)).collect();
-        let highest_mm = levels_mm.and_then(|levels| levels.into_iter().reduce(f64::max)).unwrap_or(f64::INFINITY);
-        let cuts = Cuts::of(site, |run| LEAD_OFF.contains(&site.run(run).service));
+        let highest_mm = highest_water_mm(site, CisternRole::Storage);
+        let cuts = Cuts::of(site, |run| Service::SHARED.contains(&site.run(run).service));
         let mut joined = cuts.joined(site);
         for piece in cuts.pieces().filter(|piece| lets_through(site, piece, untold, highest_mm)) {
             joined.join(piece.nodes.0, piece.nodes.1);
@@ -76,8 +71,9 @@ impl Nodes {
     }
 
     fn holes_of(&self, site: &Site<'_>, cistern: &Cistern) -> Vec<usize> {
-        let holes = site.attached(&cistern.id).iter().filter(|pipe| pipe.port.as_str() != INLET);
-        holes.filter_map(|pipe| self.cuts.number(pipe.run, site.end_along(pipe.run, pipe.end)?)).collect()
+        site.out_of(&cistern.id)
+            .filter_map(|pipe| self.cuts.number(pipe.run, site.end_along(pipe.run, pipe.end)?))
+            .collect()
     }
 }
 
@@ -110,8 +106,7 @@ fn groups(site: &Site<'_>, untold: Untold) -> Groups {
 fn lets_through(site: &Site<'_>, piece: &Piece, untold: Untold, highest_mm: f64) -> bool {
     let Piece { run, along_mm: piece_mm, .. } = *piece;
     let is_link = site.run(run).service == Service::Link;
-    let Some(line) = site.line(run) else { return false };
-    let crest_mm = line.between(piece_mm.0, piece_mm.1).iter().map(|point| point.y).fold(f64::NEG_INFINITY, f64::max);
+    let Some(crest_mm) = site.crest_mm(run, piece_mm) else { return false };
     let is_full = is_link || crest_mm < highest_mm;
     let Some(fittings) = site.fitted(run) else { return is_full && (is_link || untold == Untold::Joins) };
     let mut valves = fittings.iter().filter(|fitting| fitting.kind == InLineKind::NonReturnValve);

@@ -5,7 +5,7 @@ use glam::DVec2;
 use super::free_ways::InTheWay;
 use super::heatings::{CIRCUIT, HeatingWater};
 use super::leg::length_mm;
-use super::reading::tenths_mm;
+use super::reading::{difference, tenths_mm};
 use super::shortest::Ways;
 use super::{Attachment, Axis, Feature, Leg, Place, Reading, Room, Site, find_out, room};
 use crate::layout::{Boiler, Cistern, End, Id, InLineKind, Service, WhichEnd};
@@ -261,11 +261,10 @@ pub fn water_over_circuit(site: &Site<'_>) -> Vec<Reading> {
         let places = [Place::of(run, Feature::Along(along_mm)), Place::of(&cistern.id, Feature::WaterLine)];
         let over = site.level(water) - site.taped(level_mm);
         let reading = Reading::mm(&cistern.id, over).along_with([run]).between(Axis::Upright, places);
-        Some(reading.but_for(heating.rest_of_circuit(site)).working(format!(
-            "cold water line {} − highest pipe of the circuit {} = {} mm",
-            tenths_mm(water.to_mm()),
-            tenths_mm(level_mm),
-            tenths_mm(over.value)
+        Some(reading.but_for(heating.rest_of_circuit(site)).working(difference(
+            ("cold water line", tenths_mm(water.to_mm())),
+            ("highest pipe of the circuit", tenths_mm(level_mm)),
+            over,
         )))
     };
     site.heatings().iter().filter(|heating| heating.pumped != Some(false)).filter_map(read).collect()
@@ -303,13 +302,9 @@ pub fn water_over_boiler(site: &Site<'_>) -> Vec<Reading> {
         let over = site.level(water) - site.taped(level_mm);
         let reading = Reading::mm(&boiler.id, over).along_with([&cistern.id]).between(Axis::Upright, places);
         let reading = reading.with_room(Room::Sink, room::boiler_over_floor_mm(site, boiler));
-        Some(reading.working(format!(
-            "cold water line {} − boiler's {} connection {} = {} mm",
-            tenths_mm(water.to_mm()),
-            pipe.port.as_str(),
-            tenths_mm(level_mm),
-            tenths_mm(over.value)
-        )))
+        let connection = format!("boiler's {} connection", pipe.port.as_str());
+        let (upper, lower) = (("cold water line", tenths_mm(water.to_mm())), (&*connection, tenths_mm(level_mm)));
+        Some(reading.working(difference(upper, lower, over)))
     };
     let of_heating = |heating: &HeatingWater| -> Vec<Reading> {
         heating.boilers(site).filter_map(|boiler| read(heating, boiler)).collect()

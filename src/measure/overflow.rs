@@ -6,10 +6,10 @@ use super::cistern::{outlet_above_overflow, with_float_valve};
 use super::linked::{filled_by_link, linked_with};
 use super::overflow_level::drawn_inverts;
 use super::overflow_way::Stop;
-use super::reading::{WRITTEN_WITHIN_MM, tenths_mm, written_mm};
+use super::reading::{WRITTEN_WITHIN_MM, difference, tenths_mm, written_mm};
 use super::{Axis, Feature, Fitted, Have, OverflowWay, Place, Reading, Site, find_out, rim_volume_l, room};
-use crate::geom::{ONE_JOINT_MM, is_same_place};
-use crate::layout::{Cistern, Discharge, End, INLET, Id, Service, WhichEnd};
+use crate::geom::ONE_JOINT_MM;
+use crate::layout::{Cistern, Discharge, End, INLET, Id, PartRef, Service};
 use crate::units::{Measured, Size};
 
 /// Bore of the pipe that supplies a cistern's float valve; of one that is filled through a link the widest of those that
@@ -23,13 +23,15 @@ fn inlet_bore(site: &Site<'_>, cistern: &Cistern) -> Result<Size, String> {
     }
     let filling = linked_with(site, cistern).into_iter().filter(|other| other.float_valve.is_some());
     let bores = filling.map(|other| own_inlet_bore(site, other)).collect::<Result<Vec<_>, _>>()?;
-    let widest = bores.into_iter().max_by(|a, b| a.to_mm().total_cmp(&b.to_mm()));
-    widest.ok_or_else(|| draw_its_supply(cistern))
+    bores.into_iter().max().ok_or_else(|| draw_its_supply(cistern))
 }
 
 fn own_inlet_bore(site: &Site<'_>, cistern: &Cistern) -> Result<Size, String> {
-    let pipe = site.attached(&cistern.id).iter().find(|attachment| attachment.port.as_str() == INLET);
-    let run = pipe.map(|pipe| site.run(pipe.run)).ok_or_else(|| draw_its_supply(cistern))?;
+    let run = site
+        .on_port(&cistern.id, INLET)
+        .map(|pipe| site.run(pipe.run))
+        .next()
+        .ok_or_else(|| draw_its_supply(cistern))?;
     run.bore().ok_or_else(|| find_out::material_and_size(&run.id))
 }
 
@@ -68,11 +70,10 @@ pub fn overflow_below_rim(site: &Site<'_>) -> Vec<Reading> {
         Reading::mm(&cistern.id, below)
             .along_with(invert.way.runs().map(|run| &site.run(run).id))
             .between(Axis::Upright, [invert.place.clone(), Place::of(&cistern.id, Feature::Top)])
-            .working(format!(
-                "rim {} − overflow invert {} = {} mm",
-                written_mm(cistern.height.to_mm()),
-                tenths_mm(invert.height.value),
-                tenths_mm(below.value)
+            .working(difference(
+                ("rim", written_mm(cistern.height.to_mm())),
+                ("overflow invert", tenths_mm(invert.height.value)),
+                below,
             ))
     };
     let has_one = |cistern: &&Cistern| site.attached_of(&cistern.id, Service::WarningPipe).next().is_some();
@@ -103,7 +104,7 @@ pub fn warning_pipes_apart(site: &Site<'_>) -> Vec<Reading> {
     for body in site.bodies_of(&[Service::WarningPipe]) {
         let ends = body.iter().flat_map(|run| site.run(*run).ends());
         let parts = ends.filter_map(End::hangs_on).map(|(part, _)| part);
-        parts_of.push(parts.filter(|part| site.layout().cisterns.iter().any(|one| one.id == **part)).collect());
+        parts_of.push(parts.filter(|part| matches!(site.part(part), Some(PartRef::Cistern(_)))).collect());
         rest_of.push(body.iter().find_map(|run| site.rest_of_warning_pipe(*run)));
         body.iter().for_each(|run| body_of[*run] = Some(parts_of.len() - 1));
     }
@@ -145,8 +146,7 @@ pub fn warning_pipe_by_itself(site: &Site<'_>) -> Vec<Reading> {
 }
 
 fn is_on_port(site: &Site<'_>, run: usize, at_mm: f64) -> bool {
-    let is_here = |end: &WhichEnd| site.end_along(run, *end).is_some_and(|end_mm| is_same_place(end_mm, at_mm));
-    WhichEnd::BOTH.into_iter().filter(is_here).any(|end| matches!(site.run(run).end(end), End::Port(..)))
+    site.ends_at(run, at_mm).any(|end| matches!(site.run(run).end(end), End::Port(..)))
 }
 
 /// One reading for each way out, asked with the cistern that it leaves.
@@ -202,12 +202,10 @@ pub fn warning_bore_against_inlet(site: &Site<'_>) -> Vec<Reading> {
                     Have::Amount(bore, _) => Some(bore.value / inlet.to_mm()),
                     _ => None,
                 };
-                let reading = reading
+                reading
                     .against(Measured::exact(inlet.to_mm()))
-                    .working(format!("bore of the supply: {:.1} mm", inlet.to_mm()));
-                times.into_iter().fold(reading, |reading, times| {
-                    reading.working(format!("the warning pipe is {times:.2} times as wide inside"))
-                })
+                    .working(format!("bore of the supply: {:.1} mm", inlet.to_mm()))
+                    .workings(times.map(|times| format!("the warning pipe is {times:.2} times as wide inside")))
             }
             Err(find_out) => Reading::untold(&reading.parts[0], find_out).along_with([&cistern.id]),
         })

@@ -7,7 +7,7 @@ use glam::DVec2;
 use super::leg::length_mm;
 use super::water_ways::Reach;
 use super::{Leg, Site};
-use crate::geom::{SAME_PLACE_MM, is_same_place};
+use crate::geom::SAME_PLACE_MM;
 use crate::layout::{Cistern, End, Id, Service, WhichEnd};
 
 /// An end that lies this near to where another pipe of its service joins is carried on by that, and lets nothing out, mm:
@@ -71,11 +71,8 @@ impl OverflowWay<'_> {
     /// Where its open end is; none where it goes on, or runs into something.
     pub(super) fn open_end(&self, site: &Site<'_>) -> Option<DVec2> {
         let last = self.last();
-        let is_open_here = |end: &WhichEnd| {
-            let is_here = site.end_along(last.run, *end).is_some_and(|end_mm| is_same_place(end_mm, last.to_mm));
-            is_here && matches!(site.run(last.run).end(*end), End::Open(_))
-        };
-        WhichEnd::BOTH.into_iter().find(is_open_here)?;
+        let is_open = |end: &WhichEnd| matches!(site.run(last.run).end(*end), End::Open(_));
+        site.ends_at(last.run, last.to_mm).find(is_open)?;
         Some(site.line(last.run)?.point_at(last.to_mm))
     }
 
@@ -157,9 +154,8 @@ impl<'a> Site<'a> {
     }
 
     /// The warning pipes, by their numbers.
-    pub(super) fn warning_pipes(&self) -> impl Iterator<Item = usize> + use<'a> {
-        let runs = self.layout().runs.iter().enumerate();
-        runs.filter(|(_, run)| run.service == Service::WarningPipe).map(|(number, _)| number)
+    pub(super) fn warning_pipes(&self) -> impl Iterator<Item = usize> {
+        self.runs_of(Service::WarningPipe).map(|(number, _)| number)
     }
 
     /// What to find out of a warning pipe that itself goes on beyond what is drawn.

@@ -10,8 +10,8 @@ use crate::units::Measured;
 /// The greatest distance between clips on level stretches of each run, against what its tube allows.
 #[must_use]
 pub fn level_clips(site: &Site<'_>) -> Vec<Reading> {
-    let has_level = have_stretches(site, Lie::Level);
-    let reading = |(number, run): (usize, &Run)| has_level[number].then(|| clips(run, Lie::Level));
+    let has_level = have_stretches(site, Lying::Level);
+    let reading = |(number, run): (usize, &Run)| has_level[number].then(|| clips(run, Lying::Level));
     site.layout().runs.iter().enumerate().filter_map(reading).collect()
 }
 
@@ -20,17 +20,17 @@ pub fn level_clips(site: &Site<'_>) -> Vec<Reading> {
 /// Where no clips are told, one question for a run is enough: the measure of level stretches asks it.
 #[must_use]
 pub fn upright_clips(site: &Site<'_>) -> Vec<Reading> {
-    let (has_level, has_upright) = (have_stretches(site, Lie::Level), have_stretches(site, Lie::Upright));
+    let (has_level, has_upright) = (have_stretches(site, Lying::Level), have_stretches(site, Lying::Upright));
     let reading = |(number, run): (usize, &Run)| {
         let asked_already = run.clips.is_none() && has_level[number];
-        (!asked_already && has_upright[number]).then(|| clips(run, Lie::Upright))
+        (!asked_already && has_upright[number]).then(|| clips(run, Lying::Upright))
     };
     site.layout().runs.iter().enumerate().filter_map(reading).collect()
 }
 
 /// Which way a stretch lies.
 #[derive(Clone, Copy, PartialEq, Eq)]
-enum Lie {
+enum Lying {
     Level,
     Upright,
 }
@@ -40,7 +40,7 @@ pub const NO_CLIP_NEEDED_MM: f64 = 300.0;
 
 /// By run: whether it has stretches that lie so and need clips. What is drawn in several runs, each of which just carries
 /// on another, is one pipe.
-fn have_stretches(site: &Site<'_>, lie: Lie) -> Vec<bool> {
+fn have_stretches(site: &Site<'_>, lie: Lying) -> Vec<bool> {
     let runs = site.layout().runs.len();
     let mut pipes = Union::of(runs);
     for run in 0..runs {
@@ -62,19 +62,19 @@ fn have_stretches(site: &Site<'_>, lie: Lie) -> Vec<bool> {
 }
 
 /// How much of a run lies so, mm.
-fn lying_mm(site: &Site<'_>, run: usize, lie: Lie) -> f64 {
+fn lying_mm(site: &Site<'_>, run: usize, lie: Lying) -> f64 {
     let Some(line) = site.line(run) else { return 0.0 };
     let is_level = |stretch: glam::DVec2| stretch.x.abs() - stretch.y.abs() > WRITTEN_WITHIN_MM;
-    let lies = |stretch: glam::DVec2| if is_level(stretch) { Lie::Level } else { Lie::Upright };
+    let lies = |stretch: glam::DVec2| if is_level(stretch) { Lying::Level } else { Lying::Upright };
     let stretches = line.segments().map(|(a, b)| b - a).filter(|stretch| lies(*stretch) == lie);
     stretches.map(glam::DVec2::length).sum()
 }
 
-fn clips(run: &Run, lie: Lie) -> Reading {
+fn clips(run: &Run, lie: Lying) -> Reading {
     let spoken = run.id.spoken();
     let told = run.clips.and_then(|clips| match lie {
-        Lie::Level => clips.level,
-        Lie::Upright => clips.upright,
+        Lying::Level => clips.level,
+        Lying::Upright => clips.upright,
     });
     let Some(spacing) = told else {
         return Reading::untold(&run.id, format!("measure how far apart the clips of the {spoken} are"));
@@ -86,8 +86,8 @@ fn clips(run: &Run, lie: Lie) -> Reading {
         return Reading::untold(&run.id, format!("find the maker's clip spacing for the tube of the {spoken}"));
     };
     let allowed = match lie {
-        Lie::Level => support.level,
-        Lie::Upright => support.upright,
+        Lying::Level => support.level,
+        Lying::Upright => support.upright,
     };
     let known = if support.seen { "seen in print" } else { "from memory or common practice, not seen in print" };
     // Nobody tapes each gap: what is told is the step in which they were set, as tables give it.

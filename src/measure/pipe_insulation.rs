@@ -8,6 +8,7 @@ use foldhash::HashSet;
 use super::reading::WRITTEN_WITHIN_MM;
 use super::{Attachment, Axis, Feature, Place, Reading, Site, find_out};
 use crate::layout::{End, Id};
+use crate::num::Ordered;
 use crate::units::Measured;
 
 /// How far lagging on a pipe at a cylinder is followed: past this nobody asks.
@@ -82,11 +83,9 @@ fn follow_lagging<'a>(site: &Site<'a>, start: Attachment<'_>, cylinder: &Id, ent
     };
     let mut lagged = Lagged { needed_mm: 0.0, bare: None, untold: None };
     let mut seen = HashSet::default();
-    // The nearest first, so that a run is entered by the shortest way: lengths are never negative, so their bits are in the
-    // order of their values.
-    let mut to_follow = BinaryHeap::from([Reverse((0, start.run, entered_mm.to_bits()))]);
-    while let Some(Reverse((travelled_bits, run, entered_bits))) = to_follow.pop() {
-        let (travelled_mm, entered_mm) = (f64::from_bits(travelled_bits), f64::from_bits(entered_bits));
+    // The nearest first, so that a run is entered by the shortest way.
+    let mut to_follow = BinaryHeap::from([Reverse((Ordered(0.0), start.run, Ordered(entered_mm)))]);
+    while let Some(Reverse((Ordered(travelled_mm), run, Ordered(entered_mm)))) = to_follow.pop() {
         let Some(line) = site.line(run).filter(|_| seen.insert(run)) else { continue };
         if site.run(run).insulation.is_none() {
             lagged.untold.get_or_insert(&site.run(run).id);
@@ -110,7 +109,7 @@ fn follow_lagging<'a>(site: &Site<'a>, start: Attachment<'_>, cylinder: &Id, ent
                 let goes_on = in_sight && hidden.is_none_or(|end_mm| away_mm < end_mm) && !on_the_port(joint.other);
                 if goes_on && !seen.contains(&joint.other) {
                     let travelled_mm = travelled_mm + away_mm.max(0.0);
-                    to_follow.push(Reverse((travelled_mm.to_bits(), joint.other, joint.other_at_mm.to_bits())));
+                    to_follow.push(Reverse((Ordered(travelled_mm), joint.other, Ordered(joint.other_at_mm))));
                 }
             }
         }

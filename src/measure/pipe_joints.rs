@@ -6,7 +6,7 @@ use glam::DVec2;
 
 use super::Site;
 use super::cuts::Cuts;
-use crate::geom::{ONE_JOINT_MM, is_same_place};
+use crate::geom::ONE_JOINT_MM;
 use crate::layout::{End, WhichEnd};
 use crate::num::Union;
 
@@ -65,7 +65,7 @@ impl PipeLeg {
     #[must_use]
     pub fn end_here(&self, site: &Site<'_>) -> Option<WhichEnd> {
         let end = self.toward.other();
-        site.end_along(self.run, end).is_some_and(|end_mm| is_same_place(end_mm, self.at_mm)).then_some(end)
+        site.is_end_at(self.run, end, self.at_mm).then_some(end)
     }
 
     /// Whether its run is told to begin or end on another here.
@@ -133,8 +133,7 @@ impl Site<'_> {
             });
             let joint = &mut joints[number];
             for end in WhichEnd::BOTH {
-                let is_here = self.end_along(run, end).is_some_and(|end_mm| is_same_place(end_mm, at_mm));
-                if is_here {
+                if self.is_end_at(run, end, at_mm) {
                     joint.is_on_port |= matches!(self.run(run).end(end), End::Port(..));
                 } else {
                     joint.legs.extend(self.leg(run, at_mm, end));

@@ -1,14 +1,14 @@
 //! Measures of platforms: how far they stand out, what they are made of, what carries them and what they carry.
 
 use super::footing::footing_in_doubt;
-use super::reading::{tenths_mm, whole_mm, written_mm};
+use super::reading::{difference, tenths_mm, whole_mm, written_mm};
 use super::standing::{
-    ON_THE_EDGE_MM, STANDS_ON_WITHIN_MM, Vessel, carrying, full_weight, joists_below, over_joists,
+    ON_THE_EDGE_MM, STANDS_ON_WITHIN_MM, Vessel, full_weight, joists_below, laden_platforms, over_joists,
     platform_of_cylinder, platforms_of, stands_on_several, under_cisterns,
 };
 use super::{Axis, Feature, Place, Reading, Room, Site, find_out};
 use crate::geom::overlap;
-use crate::layout::{Board, BoardMaterial, Cistern, Cylinder, Joists, Lie, Platform};
+use crate::layout::{Board, BoardMaterial, Cistern, Cylinder, Id, Joists, Lie, Platform};
 use crate::units::{Measured, STANDARD_GRAVITY_M_S2, Unit};
 
 /// More timbers than this under one platform are a slip of the keyboard; no more are looked at.
@@ -28,7 +28,7 @@ pub fn overhang(site: &Site<'_>) -> Vec<Reading> {
                 .at(Place::of(&cistern.id, Feature::Base)),
         ],
         [platform] => {
-            let mut sides = vec![left_overhang(site, cistern, platform), right_overhang(site, cistern, platform)];
+            let mut sides = end_overhangs(site, cistern, platform).to_vec();
             sides.extend(front_and_back_overhang(site, cistern, platform));
             sides
         }
@@ -36,54 +36,31 @@ pub fn overhang(site: &Site<'_>) -> Vec<Reading> {
     site.layout().cisterns.iter().flat_map(readings).collect()
 }
 
-fn left_overhang(site: &Site<'_>, cistern: &Cistern, platform: &Platform) -> Reading {
-    let out = site.taped(cistern.span_mm().0 - platform.span_mm().0);
-    let places = [Place::of(&platform.id, Feature::Left), Place::of(&cistern.id, Feature::Left)];
-    let working = format!(
-        "cistern at {} − platform at {} = {} mm",
-        written_mm(cistern.span_mm().0),
-        written_mm(platform.span_mm().0),
-        tenths_mm(out.value)
-    );
-    held(Reading::mm(&platform.id, out).on_side("left").along_with([&cistern.id]), out.value)
-        .with_room(Room::Opposite, Some(free_at_right_mm(site, cistern, platform)))
-        .between(Axis::Level, places)
-        .working(working)
-}
-
-fn right_overhang(site: &Site<'_>, cistern: &Cistern, platform: &Platform) -> Reading {
-    let out = site.taped(platform.span_mm().1 - cistern.span_mm().1);
-    let places = [Place::of(&cistern.id, Feature::Right), Place::of(&platform.id, Feature::Right)];
-    let working = format!(
-        "platform at {} − cistern at {} = {} mm",
-        written_mm(platform.span_mm().1),
-        written_mm(cistern.span_mm().1),
-        tenths_mm(out.value)
-    );
-    held(Reading::mm(&platform.id, out).on_side("right").along_with([&cistern.id]), out.value)
-        .with_room(Room::Opposite, Some(free_at_left_mm(site, cistern, platform)))
-        .between(Axis::Level, places)
-        .working(working)
-}
-
-/// How much board is free at the left of a cistern, up to its end or to what else stands there, mm.
-fn free_at_left_mm(site: &Site<'_>, cistern: &Cistern, platform: &Platform) -> f64 {
-    let (left, middle) = (cistern.span_mm().0, cistern.at.x.to_mm());
-    let beside = others_on(site, cistern, platform).filter(|other| other.span_mm().0 < middle);
-    left - beside.map(|other| other.span_mm().1).fold(platform.span_mm().0, f64::max)
-}
-
-/// The same at its right.
-fn free_at_right_mm(site: &Site<'_>, cistern: &Cistern, platform: &Platform) -> f64 {
-    let (right, middle) = (cistern.span_mm().1, cistern.at.x.to_mm());
-    let beside = others_on(site, cistern, platform).filter(|other| other.span_mm().0 > middle);
-    beside.map(|other| other.span_mm().0).fold(platform.span_mm().1, f64::min) - right
+/// The same at its left and its right end, each with how much board is free at the other.
+fn end_overhangs(site: &Site<'_>, cistern: &Cistern, platform: &Platform) -> [Reading; 2] {
+    let ((left, right), (from, to)) = (cistern.span_mm(), platform.span_mm());
+    let others: Vec<(f64, f64)> = others_on(site, cistern, platform).map(Vessel::span_mm).collect();
+    let to_the_left = others.iter().filter(|other| other.0 < left);
+    let free_left_mm = left - to_the_left.map(|other| other.1).fold(from, f64::max);
+    let to_the_right = others.iter().filter(|other| other.0 > left);
+    let free_right_mm = to_the_right.map(|other| other.0).fold(to, f64::min) - right;
+    let (cistern_at, platform_at) = (("cistern at", &cistern.id), ("platform at", &platform.id));
+    let reading = |side, feature: Feature, upper: ((&str, &Id), f64), lower: ((&str, &Id), f64)| {
+        let out = site.taped(upper.1 - lower.1);
+        let [(upper, above), (lower, below)] = [upper, lower].map(|((name, id), mm)| ((name, written_mm(mm)), id));
+        held(Reading::mm(&platform.id, out).on_side(side).along_with([&cistern.id]), out.value)
+            .between(Axis::Level, [below, above].map(|id| Place::of(id, feature.clone())))
+            .working(difference(upper, lower, out))
+    };
+    let at_left = reading("left", Feature::Left, (cistern_at, left), (platform_at, from));
+    let at_right = reading("right", Feature::Right, (platform_at, to), (cistern_at, right));
+    [at_left.with_room(Room::Opposite, Some(free_right_mm)), at_right.with_room(Room::Opposite, Some(free_left_mm))]
 }
 
 fn others_on<'a>(site: &Site<'a>, cistern: &Cistern, platform: &Platform) -> impl Iterator<Item = Vessel<'a>> {
     let may_stand = |vessel: &Vessel<'_>| overlap(vessel.span_mm(), platform.span_mm()).is_some();
     let stands = |vessel: &Vessel<'_>| platforms_of(site, *vessel).iter().any(|own| own.id == platform.id);
-    let others = Vessel::all(site).filter(|other| *other.id() != cistern.id);
+    let others = Vessel::all(site.layout()).filter(|other| *other.id() != cistern.id);
     others.filter(|other| may_stand(other) && stands(other)).collect::<Vec<_>>().into_iter()
 }
 
@@ -115,10 +92,10 @@ fn front_and_back_overhang(site: &Site<'_>, cistern: &Cistern, platform: &Platfo
     vec![side("front", front_mm, back_mm, to_front), side("back", back_mm, front_mm, to_back)]
 }
 
-/// The platforms that carry cisterns; a slab of concrete is no board, and lies on no timbers.
-fn boards_under_cisterns<'a>(site: &Site<'a>) -> impl Iterator<Item = &'a Platform> + use<'a> {
-    let is_slab = |platform: &&Platform| platform.board.is_some_and(|board| board.material == BoardMaterial::Concrete);
-    under_cisterns(site).filter(move |platform| !is_slab(platform))
+/// The platforms that carry cisterns, each with what stands on it; a slab of concrete is no board, and lies on no timbers.
+fn boards_under_cisterns<'a>(site: &Site<'a>) -> impl Iterator<Item = (&'a Platform, Vec<Vessel<'a>>)> + use<'a> {
+    let is_slab = |platform: &Platform| platform.board.is_some_and(|board| board.material == BoardMaterial::Concrete);
+    under_cisterns(site).filter(move |(platform, _)| !is_slab(platform))
 }
 
 /// Thickness of the board of each platform under a cistern.
@@ -129,13 +106,14 @@ pub fn board_thickness(site: &Site<'_>) -> Vec<Reading> {
         Some(thickness) => Reading::mm(&platform.id, Measured::exact(thickness.to_mm())),
         None => Reading::untold(&platform.id, find_out::BOARD_THICKNESS),
     };
-    boards_under_cisterns(site).map(|platform| reading(platform).at(Place::of(&platform.id, Feature::Left))).collect()
+    let boards = boards_under_cisterns(site);
+    boards.map(|(platform, _)| reading(platform).at(Place::of(&platform.id, Feature::Left))).collect()
 }
 
 /// What the board of each platform under a cistern is made of.
 #[must_use]
 pub fn board_material(site: &Site<'_>) -> Vec<Reading> {
-    let reading = |platform: &Platform| {
+    let reading = |(platform, _): (&Platform, _)| {
         let board = platform.board.ok_or("see what the board is made of");
         Reading::choice(&platform.id, board.map(|board| board.material.words()))
             .at(Place::of(&platform.id, Feature::Right))
@@ -220,12 +198,11 @@ pub fn timbers_under(site: &Site<'_>, platform: &Platform) -> Result<TimbersUnde
 
 /// What to find out where all timbers lie to one side of the middle of a vessel: on those alone the board would tip.
 fn beside_what_stands_there(
-    carrying: &[(&Platform, Vec<Vessel<'_>>)],
     platform: &Platform,
+    on_it: &[Vessel<'_>],
     TimbersUnder { lie, centres_mm }: &TimbersUnder,
 ) -> Option<String> {
     let (first_mm, last_mm) = (*centres_mm.first()?, *centres_mm.last()?);
-    let (_, on_it) = carrying.iter().find(|(other, _)| other.id == platform.id)?;
     let is_beside = |vessel: &&Vessel<'_>| {
         let across = match lie {
             Lie::EndOn => Some(vessel.span_mm()),
@@ -244,15 +221,14 @@ fn beside_what_stands_there(
 /// How many joists or bearers lie under each platform that carries a cistern.
 #[must_use]
 pub fn timber_count(site: &Site<'_>) -> Vec<Reading> {
-    let carrying = carrying(site);
-    let reading = |platform: &Platform| match timbers_under(site, platform) {
+    let reading = |(platform, on_it): (&Platform, Vec<Vessel<'_>>)| match timbers_under(site, platform) {
         Err(find_out) => Reading::untold(&platform.id, find_out),
         Ok(timbers) => {
             let count = u32::try_from(timbers.centres_mm.len()).unwrap_or(u32::MAX);
             let listed =
                 timbers.centres_mm.iter().take(12).map(|centre| whole_mm(*centre)).collect::<Vec<_>>().join(", ");
             Reading::amount(&platform.id, Measured::exact(f64::from(count)), Unit::Count)
-                .but_for(beside_what_stands_there(&carrying, platform, &timbers))
+                .but_for(beside_what_stands_there(platform, &on_it, &timbers))
                 .at(Place::of(&platform.id, Feature::Middle))
                 .working(format!("centre lines below the platform: {listed}"))
         }
@@ -263,8 +239,7 @@ pub fn timber_count(site: &Site<'_>) -> Vec<Reading> {
 /// The greatest distance between neighbouring joists or bearers under each platform that carries a cistern.
 #[must_use]
 pub fn timber_spacing(site: &Site<'_>) -> Vec<Reading> {
-    let carrying = carrying(site);
-    let reading = |platform: &Platform| {
+    let reading = |(platform, on_it): (&Platform, Vec<Vessel<'_>>)| {
         let timbers = match timbers_under(site, platform) {
             Err(find_out) => return Reading::untold(&platform.id, find_out),
             Ok(found) => found,
@@ -278,7 +253,7 @@ pub fn timber_spacing(site: &Site<'_>) -> Vec<Reading> {
         };
         let spacing = site.taped(widest[1] - widest[0]);
         let reading = Reading::mm(&platform.id, spacing)
-            .but_for(beside_what_stands_there(&carrying, platform, &timbers))
+            .but_for(beside_what_stands_there(platform, &on_it, &timbers))
             .working(format!(
                 "{} − {} = {:.1} mm, centre to centre",
                 whole_mm(widest[1]),
@@ -302,8 +277,8 @@ pub fn load(site: &Site<'_>) -> Vec<Reading> {
     let is_asked = |platform: &Platform| {
         platform.confirmed_load.is_some() || asked.iter().any(|(other, _)| other.id == platform.id)
     };
-    let carrying = carrying(site).into_iter().filter(|(platform, _)| is_asked(platform));
-    carrying.map(|(platform, on_it)| load_on(site, platform, &on_it)).collect()
+    let laden = laden_platforms(site).into_iter().filter(|(platform, _)| is_asked(platform));
+    laden.map(|(platform, on_it)| load_on(site, platform, &on_it)).collect()
 }
 
 /// What stands on a platform, filled, cisterns to the rim.
@@ -346,7 +321,7 @@ impl Standing {
     /// A reading with what stands there and how it was reckoned.
     fn told_in(self, reading: Reading, platform: &Platform, on_it: &[Vessel<'_>]) -> Reading {
         let reading = reading.along_with(on_it.iter().map(|vessel| vessel.id()));
-        self.working.into_iter().fold(reading.at(Place::of(&platform.id, Feature::Middle)), Reading::working)
+        reading.at(Place::of(&platform.id, Feature::Middle)).workings(self.working)
     }
 }
 
@@ -371,7 +346,7 @@ fn load_on(site: &Site<'_>, platform: &Platform, on_it: &[Vessel<'_>]) -> Readin
 /// rails and bracing bear is judged nowhere else.
 #[must_use]
 pub fn frame_confirmed(site: &Site<'_>) -> Vec<Reading> {
-    let framed = carrying(site).into_iter().filter(|(platform, _)| platform.frame.is_some());
+    let framed = laden_platforms(site).into_iter().filter(|(platform, _)| platform.frame.is_some());
     framed.map(|(platform, on_it)| frame_under(site, platform, &on_it)).collect()
 }
 

@@ -2,8 +2,8 @@
 
 use super::heatings::HeatingWater;
 use super::overflow_level::lowest_invert;
-use super::reading::{tenths_mm, written_mm};
-use super::vent::{Top, Way};
+use super::reading::{difference, tenths_mm, written_mm};
+use super::vent::{Top, VentWay};
 use super::{
     Axis, Feature, Have, Place, Reading, Room, Site, back_boiler, between_l, find_out, room, top_litres_per_mm,
 };
@@ -120,11 +120,10 @@ fn height_over(site: &Site<'_>, reading: Reading, boiler: Option<&Boiler>) -> Re
     };
     let line = site.level(water);
     let head = line - site.level(boiler.at.z);
-    reading.along_with([&boiler.id]).against_sharing(head, line).working(format!(
-        "cold water line {} − base of boiler {} = {} mm",
-        tenths_mm(water.to_mm()),
-        tenths_mm(boiler.at.z.to_mm()),
-        tenths_mm(head.value)
+    reading.along_with([&boiler.id]).against_sharing(head, line).working(difference(
+        ("cold water line", tenths_mm(water.to_mm())),
+        ("base of boiler", tenths_mm(boiler.at.z.to_mm())),
+        head,
     ))
 }
 
@@ -167,7 +166,7 @@ fn vent_heights<'s>(site: &'s Site<'_>, wanted: impl Fn(&HeatingWater) -> bool) 
     site.heatings().iter().filter(|heating| wanted(heating)).flat_map(of_heating).collect()
 }
 
-fn height_of(site: &Site<'_>, way: &Way<'_>, cistern: Option<&Cistern>) -> Option<Reading> {
+fn height_of(site: &Site<'_>, way: &VentWay<'_>, cistern: Option<&Cistern>) -> Option<Reading> {
     let id = &site.run(way.last_run()?).id;
     let Some(cistern) = cistern else {
         return Some(Reading::untold(id, find_out::EXPANSION_CISTERN));
@@ -183,11 +182,10 @@ fn height_of(site: &Site<'_>, way: &Way<'_>, cistern: Option<&Cistern>) -> Optio
             .with_room(Room::Above, room_mm)
             .with_room(Room::Water, room::under_surface_mm(site, cistern))
             .between(Axis::Upright, [Place::of(&cistern.id, Feature::WaterLine), place])
-            .working(format!(
-                "top of vent {} − cold water line {} = {} mm",
-                tenths_mm(level_mm),
-                tenths_mm(water.to_mm()),
-                tenths_mm(height.value)
+            .working(difference(
+                ("top of vent", tenths_mm(level_mm)),
+                ("cold water line", tenths_mm(water.to_mm())),
+                height,
             )),
     )
 }
@@ -273,7 +271,7 @@ pub fn feed_size_against_vent(site: &Site<'_>) -> Vec<Reading> {
         let vents = || site.vent_paths(cylinder).iter().filter_map(|path| Some(site.run(path.last()?.run)));
         let untold = vents().find(|vent| vent.size.is_none());
         let told = vents().filter_map(|vent| Some((vent, vent.size?)));
-        let Some((vent, vent_size)) = told.max_by(|a, b| a.1.to_mm().total_cmp(&b.1.to_mm())) else {
+        let Some((vent, vent_size)) = told.max_by_key(|(_, size)| *size) else {
             return untold.map(size_of);
         };
         let pieces = || feed.iter().map(|leg| site.run(leg.run));

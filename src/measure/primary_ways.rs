@@ -2,18 +2,13 @@
 
 use super::free_ways::{Asked, FreeWays, InTheWay, any_of};
 use super::shortest::Ways;
-use super::vent::Way;
+use super::vent::VentWay;
 use super::{Attachment, Feature, Fitted, Have, Leg, Place, Reading, Site, find_out};
 use crate::geom::Polyline;
 use crate::layout::{Boiler, Cistern, End, Id, InLineKind, PRIMARY_FLOW, PRIMARY_RETURN, Run, Service, WhichEnd};
 
-/// Services of the heating's water.
-const PRIMARY: [Service; 4] =
-    [Service::PrimaryFlow, Service::PrimaryReturn, Service::PrimaryVent, Service::PrimaryFeed];
-
 /// A way on which nothing can be shut.
-const NO_VALVE: Asked<'static> =
-    Asked { through: &PRIMARY, without: InLineKind::is_valve, onward: |_, _, _| Vec::new() };
+const NO_VALVE: Asked<'static> = Asked::by_pipes(&Service::PRIMARY, InLineKind::is_valve);
 
 /// Services of pipes by which nothing goes round: what they meet of each other is no beginning of a way out.
 const OUT_AND_IN: [Service; 2] = [Service::PrimaryVent, Service::PrimaryFeed];
@@ -21,7 +16,7 @@ const OUT_AND_IN: [Service; 2] = [Service::PrimaryVent, Service::PrimaryFeed];
 impl Site<'_> {
     /// The vents of the heating, each from where it leaves the pipes in which the water goes round, or the boiler, to its
     /// open end.
-    pub(super) fn primary_vents(&self) -> Vec<Way<'_>> {
+    pub(super) fn primary_vents(&self) -> Vec<VentWay<'_>> {
         let (vent, by_feed) = ([Service::PrimaryVent], [Service::PrimaryVent, Service::PrimaryFeed]);
         // What leaves by the feed shares that as far as the tee. Of a feed that leads no further nothing else is known.
         let ways = [
@@ -31,7 +26,7 @@ impl Site<'_> {
         ];
         let to_mouth = |(run, _): (usize, &Run)| {
             let mouth_mm = self.mouth_along(run)?;
-            Way::along(self, ways.iter().find_map(|ways| ways.to(run, mouth_mm))?)
+            VentWay::along(self, ways.iter().find_map(|ways| ways.to(run, mouth_mm))?)
         };
         self.runs_of(Service::PrimaryVent).filter_map(to_mouth).collect()
     }
@@ -84,7 +79,7 @@ pub fn primary_vent_free(site: &Site<'_>) -> Vec<Reading> {
 /// The ends of primary pipes on cylinders whose stored water they carry.
 pub(super) fn direct_tappings(site: &Site<'_>) -> Vec<(usize, f64)> {
     let is_direct = |pipe: &&Attachment<'_>| {
-        matches!(pipe.port.as_str(), PRIMARY_FLOW | PRIMARY_RETURN) && PRIMARY.contains(&site.run(pipe.run).service)
+        matches!(pipe.port.as_str(), PRIMARY_FLOW | PRIMARY_RETURN) && site.run(pipe.run).service.is_primary()
     };
     let cylinders = site.layout().cylinders.iter();
     let pipes = cylinders.flat_map(|cylinder| site.attached(&cylinder.id)).filter(is_direct);
@@ -99,9 +94,9 @@ fn free_to_cylinder(site: &Site<'_>, mouths: &[(usize, f64)], tappings: &[(usize
     }
     let ways = FreeWays::from(site, tappings, NO_VALVE);
     let (to_vents, to_cylinders) =
-        (Ways::from(site, mouths.to_vec(), &PRIMARY), Ways::from(site, tappings.to_vec(), &PRIMARY));
+        (Ways::from(site, mouths.to_vec(), &Service::PRIMARY), Ways::from(site, tappings.to_vec(), &Service::PRIMARY));
     let read = |boiler: &Boiler| {
-        let pipes = primary_pipes(site, boiler);
+        let pipes = pipes_of(site, boiler, &Service::PRIMARY);
         let paths = |ways: &Ways| -> Vec<Vec<Leg>> {
             pipes.iter().filter_map(|pipe| ways.to(pipe.run, site.end_along(pipe.run, pipe.end)?)).collect()
         };
@@ -133,8 +128,9 @@ fn free_to_cylinder(site: &Site<'_>, mouths: &[(usize, f64)], tappings: &[(usize
     site.layout().boilers.iter().filter_map(read).collect()
 }
 
-fn primary_pipes<'s>(site: &'s Site<'_>, boiler: &Boiler) -> Vec<&'s Attachment<'s>> {
-    site.attached(&boiler.id).iter().filter(|pipe| PRIMARY.contains(&site.run(pipe.run).service)).collect()
+/// The pipes of some services on a boiler.
+pub(super) fn pipes_of<'s>(site: &'s Site<'_>, boiler: &Boiler, services: &[Service]) -> Vec<&'s Attachment<'s>> {
+    site.attached(&boiler.id).iter().filter(|pipe| services.contains(&site.run(pipe.run).service)).collect()
 }
 
 /// Whether nothing is in the way from each feed-and-expansion cistern to the boilers that it feeds.
@@ -209,9 +205,9 @@ fn barred_boilers(
         return Vec::new();
     }
     let free = FreeWays::from(site, &[begin, other].concat(), NO_VALVE);
-    let reach = site.reach_from(begin.iter().copied(), &PRIMARY);
+    let reach = site.reach_from(begin.iter().copied(), &Service::PRIMARY);
     let finding = |boiler: &Boiler| {
-        let pipes = primary_pipes(site, boiler);
+        let pipes = pipes_of(site, boiler, &Service::PRIMARY);
         let leads: Vec<Option<bool>> = pipes.iter().map(|pipe| free.lead_to(pipe.run, pipe.end)).collect();
         if leads.contains(&Some(true)) {
             return None;

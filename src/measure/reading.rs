@@ -99,6 +99,11 @@ pub(super) fn tenths_mm(mm: f64) -> String {
     format!("{:.1}", if is_nothing { 0.0 } else { mm })
 }
 
+/// The working of a difference in mm: the name of each of the two, and how it is written.
+pub(super) fn difference(upper: (&str, String), lower: (&str, String), is: Measured) -> String {
+    format!("{} {} − {} {} = {} mm", upper.0, upper.1, lower.0, lower.1, tenths_mm(is.value))
+}
+
 /// A place in whole millimetres: a hair below nothing is nothing, and has no sign.
 #[must_use]
 pub fn whole_mm(mm: f64) -> String {
@@ -169,7 +174,7 @@ impl Reading {
         Self::with(subject, Have::Yes(words))
     }
 
-    /// Something that is not as asked.
+    /// Something that is not as asked, or should be there to be measured and is not.
     #[must_use]
     pub fn no(subject: &Id, words: &'static str) -> Self {
         Self::with(subject, Have::No(words))
@@ -188,12 +193,6 @@ impl Reading {
     #[must_use]
     pub fn untold(subject: &Id, find_out: impl Into<String>) -> Self {
         Self::with(subject, Have::Untold(find_out.into()))
-    }
-
-    /// Something that should be there to be measured, and is not ("no drain cock").
-    #[must_use]
-    pub fn missing(subject: &Id, words: &'static str) -> Self {
-        Self::no(subject, words)
     }
 
     fn with(subject: &Id, have: Have) -> Self {
@@ -344,6 +343,13 @@ impl Reading {
     #[must_use]
     pub fn working(mut self, line: impl Into<String>) -> Self {
         self.working.push(line.into());
+        self
+    }
+
+    /// Adds lines of working.
+    #[must_use]
+    pub fn workings<S: Into<String>>(mut self, lines: impl IntoIterator<Item = S>) -> Self {
+        self.working.extend(lines.into_iter().map(Into::into));
         self
     }
 }

@@ -2,10 +2,10 @@
 
 use glam::DVec2;
 
-use super::standing::{platform_of_cylinder, platforms_of};
-use super::{Attachment, Site};
+use super::Site;
+use super::standing::{Vessel, platform_of_cylinder, platforms_of};
 use crate::geom::overlap;
-use crate::layout::{Boiler, Cistern, Cylinder, INLET, PartRef, Platform, Service, Storey};
+use crate::layout::{Boiler, Cistern, Cylinder, PartRef, Platform, Service, Storey};
 
 /// A tube keeps this far under the roof's underside: half of it, and room for a clip, mm.
 const TUBE_UNDER_ROOF_MM: f64 = 20.0;
@@ -115,9 +115,7 @@ pub fn under_surface_mm(site: &Site<'_>, cistern: &Cistern) -> Option<f64> {
 #[must_use]
 pub fn under_water_line_mm(site: &Site<'_>, cistern: &Cistern) -> Option<f64> {
     let part = PartRef::Cistern(cistern);
-    let is_hole =
-        |pipe: &&Attachment<'_>| pipe.port.as_str() != INLET && site.run(pipe.run).service != Service::WarningPipe;
-    let pipes = site.attached(&cistern.id).iter().filter(is_hole);
+    let pipes = site.out_of(&cistern.id).filter(|pipe| site.run(pipe.run).service != Service::WarningPipe);
     let tops_mm =
         pipes.filter_map(|pipe| Some(part.port(pipe.port.as_str())?.z.to_mm() + site.run(pipe.run).half_bore_mm()));
     let lowest_mm = tops_mm.fold(cistern.at.z.to_mm(), f64::max);
@@ -149,14 +147,13 @@ fn down_to_joists_mm(site: &Site<'_>, foot_mm: f64) -> Option<f64> {
 
 /// The top of whatever stands highest below a level, over a span and front to back.
 fn top_below_mm(site: &Site<'_>, span_mm: (f64, f64), deep_mm: Option<(f64, f64)>, level_mm: f64) -> Option<f64> {
-    let layout = site.layout();
-    let platforms = layout.platforms.iter().map(|part| (part.span_mm(), part.front_and_back_mm(), part.at.z.to_mm()));
-    let cisterns = layout.cisterns.iter().map(|part| (part.span_mm(), part.front_and_back_mm(), part.rim().to_mm()));
-    let cylinders = layout.cylinders.iter().map(|part| (part.span_mm(), part.front_and_back_mm(), part.top().to_mm()));
+    let platforms = site.layout().platforms.iter();
+    let platforms = platforms.map(|part| (part.span_mm(), part.front_and_back_mm(), part.at.z.to_mm()));
+    let vessels = Vessel::all(site.layout()).map(|part| (part.span_mm(), part.front_and_back_mm(), part.top_mm()));
     let is_below = |(own_mm, back_mm, top_mm): &((f64, f64), Option<(f64, f64)>, f64)| {
         *top_mm <= level_mm && overlap(span_mm, *own_mm).is_some() && !stand_behind(deep_mm, *back_mm)
     };
-    let below = platforms.chain(cisterns).chain(cylinders).filter(is_below);
+    let below = platforms.chain(vessels).filter(is_below);
     below.map(|(_, _, top_mm)| top_mm).reduce(f64::max)
 }
 

@@ -1,8 +1,7 @@
 //! Whether something else hangs on the cold feed of a cylinder.
 
 use super::cold_feeds::{for_cold_feeds, run_of_feed};
-use super::{Attachment, Feature, Leg, Place, Reading, Site};
-use crate::geom::is_same_place;
+use super::{Feature, Leg, Place, Reading, Site};
 use crate::layout::{COLD_INLET, Cylinder, Id, PartRef, Service, WhichEnd};
 
 /// Whether each cylinder's cold feed serves no outlets. Several cylinders may hang on one.
@@ -11,8 +10,7 @@ pub fn unshared(site: &Site<'_>) -> Vec<Reading> {
     for_cold_feeds(site, |cylinder, path| {
         let runs = site.runs_from(&cylinder.id, COLD_INLET, &[Service::ColdFeed]);
         let hangs_on_it = |other: &&Cylinder| {
-            let on_inlet = |pipe: &Attachment<'_>| pipe.port.as_str() == COLD_INLET && runs.contains(&pipe.run);
-            other.id != cylinder.id && site.attached(&other.id).iter().any(on_inlet)
+            other.id != cylinder.id && site.on_port(&other.id, COLD_INLET).any(|pipe| runs.contains(&pipe.run))
         };
         let others: Vec<&Id> =
             site.layout().cylinders.iter().filter(hangs_on_it).map(|cylinder| &cylinder.id).collect();
@@ -40,12 +38,8 @@ fn other_use_of_feed<'a>(site: &Site<'a>, path: &[Leg], runs: &[usize]) -> Optio
         return Some((leg.run, leg.from_mm, &site.run(leg.run).id));
     }
     runs.iter().find_map(|&run| {
-        let on_cistern = |at_mm: f64| {
-            WhichEnd::BOTH.into_iter().any(|end| {
-                let is_here = |end_mm| is_same_place(end_mm, at_mm);
-                site.cistern_at(site.run(run).end(end)).is_some() && site.end_along(run, end).is_some_and(is_here)
-            })
-        };
+        let on_cistern =
+            |at_mm: f64| site.ends_at(run, at_mm).any(|end| site.cistern_at(site.run(run).end(end)).is_some());
         let branch = site
             .joints(run)
             .iter()

@@ -8,6 +8,7 @@ use foldhash::{HashMap, HashSet};
 use super::site::Joint;
 use super::{Leg, Site};
 use crate::layout::Service;
+use crate::num::Ordered;
 
 /// A joint by the run that it is on, and its number along that run.
 type Stop = (usize, usize);
@@ -38,8 +39,7 @@ impl Ways {
         begin.retain(|(run, _)| site.leads_through(*run, services));
         let mut ways = Self { begin, joints: HashMap::default(), reached: HashMap::default() };
         let mut settled: HashSet<Stop> = HashSet::default();
-        // Lengths are never negative, so their bits are in the order of their values.
-        let mut waiting: BinaryHeap<Reverse<(u64, Stop)>> = BinaryHeap::new();
+        let mut waiting: BinaryHeap<Reverse<(Ordered, Stop)>> = BinaryHeap::new();
         for (run, begin_mm) in ways.begin.clone() {
             let stops: Vec<f64> = ways.joints_of(site, run, services).iter().map(|joint| joint.at_mm).collect();
             for (number, at_mm) in stops.into_iter().enumerate() {
@@ -47,11 +47,10 @@ impl Ways {
                 ways.shorten((run, number), (at_mm - begin_mm).abs(), before, &mut waiting);
             }
         }
-        while let Some(Reverse((length_bits, stop))) = waiting.pop() {
+        while let Some(Reverse((Ordered(length_mm), stop))) = waiting.pop() {
             if !settled.insert(stop) {
                 continue;
             }
-            let length_mm = f64::from_bits(length_bits);
             let (run, number) = stop;
             let joints = ways.joints_of(site, run, services);
             let joint = joints[number];
@@ -77,10 +76,16 @@ impl Ways {
         })
     }
 
-    fn shorten(&mut self, stop: Stop, length_mm: f64, from: Before, waiting: &mut BinaryHeap<Reverse<(u64, Stop)>>) {
+    fn shorten(
+        &mut self,
+        stop: Stop,
+        length_mm: f64,
+        from: Before,
+        waiting: &mut BinaryHeap<Reverse<(Ordered, Stop)>>,
+    ) {
         if self.reached.get(&stop).is_none_or(|(known_mm, _)| length_mm < *known_mm) {
             self.reached.insert(stop, (length_mm, from));
-            waiting.push(Reverse((length_mm.to_bits(), stop)));
+            waiting.push(Reverse((Ordered(length_mm), stop)));
         }
     }
 

@@ -15,7 +15,7 @@ use super::waters::Waters;
 use super::{Leg, Place};
 use crate::geom::{Polyline, is_same_place};
 use crate::layout::{
-    Building, Cistern, CisternRole, Cylinder, End, Id, Layout, PartRef, Run, Service, Survey, Traces, WhichEnd,
+    Building, Cistern, CisternRole, Cylinder, End, INLET, Id, Layout, PartRef, Run, Service, Survey, Traces, WhichEnd,
 };
 use crate::units::{Length, Level, Measured, Size};
 
@@ -26,7 +26,6 @@ const READING_RESOLUTION_MM: f64 = 0.5;
 pub struct Site<'a> {
     layout: &'a Layout,
     index: HashMap<&'a Id, PartRef<'a>>,
-    run_numbers: HashMap<&'a Id, usize>,
     traces: Traces,
     roof: Option<Polyline>,
     attached: HashMap<&'a Id, Vec<Attachment<'a>>>,
@@ -70,7 +69,6 @@ impl<'a> Site<'a> {
     pub fn of(layout: &'a Layout) -> Self {
         let index = layout.index();
         let traces = Traces::with_index(layout, &index);
-        let run_numbers: HashMap<&Id, usize> = layout.runs.iter().enumerate().map(|(n, run)| (&run.id, n)).collect();
         let mut attached: HashMap<&Id, Vec<Attachment<'_>>> = HashMap::default();
         for (number, run) in layout.runs.iter().enumerate() {
             for end in WhichEnd::BOTH {
@@ -83,7 +81,6 @@ impl<'a> Site<'a> {
         let mut site = Self {
             layout,
             index,
-            run_numbers,
             traces,
             roof,
             attached,
@@ -117,7 +114,7 @@ impl<'a> Site<'a> {
                 let Some(at_mm) = self.end_along(number, end) else { continue };
                 match run.end(end) {
                     End::Tee(other, distance) => {
-                        if let Some(&other) = self.run_numbers.get(other) {
+                        if let Some(other) = self.run_number(other) {
                             let other_at_mm = self.line(other).map_or(0.0, |line| line.joined_at(distance.to_mm()));
                             join(number, at_mm, other, other_at_mm);
                         }
@@ -193,13 +190,23 @@ impl<'a> Site<'a> {
     /// The number of a run.
     #[must_use]
     pub fn run_number(&self, id: &Id) -> Option<usize> {
-        self.run_numbers.get(id).copied()
+        self.traces.number(id)
     }
 
     /// The line of a run; `None` when it has no length.
     #[must_use]
     pub fn line(&self, run: usize) -> Option<&Polyline> {
         self.traces.line(run)
+    }
+
+    /// The levels of a run's vertices between two places along it, mm; `None` when it has no length.
+    pub(crate) fn levels_mm(&self, run: usize, along_mm: (f64, f64)) -> Option<impl Iterator<Item = f64> + use<>> {
+        Some(self.line(run)?.between(along_mm.0, along_mm.1).into_iter().map(|point| point.y))
+    }
+
+    /// The highest of them.
+    pub(crate) fn crest_mm(&self, run: usize, along_mm: (f64, f64)) -> Option<f64> {
+        self.levels_mm(run, along_mm)?.reduce(f64::max)
     }
 
     /// How far along its line an end of a run is.
@@ -229,10 +236,47 @@ impl<'a> Site<'a> {
         self.attached(part).iter().copied().filter(move |attachment| self.run(attachment.run).service == service)
     }
 
+    /// Runs that end on a port of a part.
+    pub fn on_port(&self, part: &Id, port: &str) -> impl Iterator<Item = &Attachment<'a>> {
+        self.attached(part).iter().filter(move |pipe| pipe.port.as_str() == port)
+    }
+
+    /// Whether a run ends on a port of a part.
+    #[must_use]
+    pub fn has_pipe_on(&self, part: &Id, port: &str) -> bool {
+        self.on_port(part, port).next().is_some()
+    }
+
+    /// Runs by which water may leave a cistern: those that end on it, but not on its float valve.
+    pub fn out_of(&self, cistern: &Id) -> impl Iterator<Item = &Attachment<'a>> + use<'_, 'a> {
+        self.attached(cistern).iter().filter(|pipe| pipe.port.as_str() != INLET)
+    }
+
+    /// Where runs by which water may leave the storage cisterns begin: the run, and how far along its line, mm.
+    pub(super) fn out_of_storage(&self) -> impl Iterator<Item = (usize, f64)> {
+        let pipes = self.storage_cisterns().flat_map(|cistern| self.out_of(&cistern.id));
+        pipes.filter_map(|pipe| self.end_of(pipe))
+    }
+
+    /// Whether an end of a run is at a distance along it, mm.
+    pub(super) fn is_end_at(&self, run: usize, end: WhichEnd, at_mm: f64) -> bool {
+        self.end_along(run, end).is_some_and(|end_mm| is_same_place(end_mm, at_mm))
+    }
+
+    /// The ends of a run that are at a distance along it, mm.
+    pub(super) fn ends_at(&self, run: usize, at_mm: f64) -> impl Iterator<Item = WhichEnd> {
+        WhichEnd::BOTH.into_iter().filter(move |end| self.is_end_at(run, *end, at_mm))
+    }
+
     /// Where runs meet a run.
     #[must_use]
     pub fn joints(&self, run: usize) -> &[Joint] {
         &self.joints[run]
+    }
+
+    /// Where runs meet a run at a distance along it, mm.
+    pub(super) fn joints_at(&self, run: usize, at_mm: f64) -> impl Iterator<Item = &Joint> {
+        self.joints(run).iter().filter(move |joint| is_same_place(joint.at_mm, at_mm))
     }
 
     /// By run: the stretches of vents that carry water.
@@ -288,14 +332,12 @@ impl<'a> Site<'a> {
     /// Whether another run is joined to an end of this one.
     #[must_use]
     pub fn is_joined_at_end(&self, run: usize, end: WhichEnd) -> bool {
-        let end_mm = self.end_along(run, end);
-        end_mm.is_some_and(|end_mm| self.joints(run).iter().any(|joint| is_same_place(joint.at_mm, end_mm)))
+        self.end_along(run, end).is_some_and(|end_mm| self.joints_at(run, end_mm).next().is_some())
     }
 
     /// A hole of a cistern on which no pipe is drawn yet.
     pub(super) fn hole_without_pipe<'c>(&self, cistern: &'c Cistern) -> Option<&'c Id> {
-        let has_pipe = |port: &Id| self.attached(&cistern.id).iter().any(|pipe| pipe.port == port);
-        cistern.connections.iter().map(|hole| &hole.port).find(|port| !has_pipe(port))
+        cistern.connections.iter().map(|hole| &hole.port).find(|port| !self.has_pipe_on(&cistern.id, port.as_str()))
     }
 
     /// The ports of a cistern by which warning pipes leave.

@@ -4,7 +4,7 @@ use foldhash::HashMap;
 
 use super::{Site, believed_capacity_l, rim_volume_l, water_volume_l};
 use crate::geom::overlap;
-use crate::layout::{Cistern, Cylinder, Id, Joists, Platform};
+use crate::layout::{Cistern, Cylinder, Id, Joists, Layout, Platform};
 use crate::units::{Amount, Measured, Unit};
 
 /// A part stands on a platform when its base is this near the platform's upper face.
@@ -40,8 +40,7 @@ impl<'a> From<&'a Cylinder> for Vessel<'a> {
 
 impl<'a> Vessel<'a> {
     /// All of a layout, cisterns first.
-    pub fn all(site: &Site<'a>) -> impl Iterator<Item = Self> + use<'a> {
-        let layout = site.layout();
+    pub fn all(layout: &'a Layout) -> impl Iterator<Item = Self> + use<'a> {
         layout.cisterns.iter().map(Self::Cistern).chain(layout.cylinders.iter().map(Self::Cylinder))
     }
 
@@ -213,9 +212,9 @@ pub fn platform_of_cylinder<'a>(site: &Site<'a>, cylinder: &Cylinder) -> Option<
 
 /// The platforms that carry vessels, in their order, each with the vessels on it.
 #[must_use]
-pub fn carrying<'a>(site: &Site<'a>) -> Vec<(&'a Platform, Vec<Vessel<'a>>)> {
+pub fn laden_platforms<'a>(site: &Site<'a>) -> Vec<(&'a Platform, Vec<Vessel<'a>>)> {
     let mut on: HashMap<&Id, Vec<Vessel<'_>>> = HashMap::default();
-    for vessel in Vessel::all(site) {
+    for vessel in Vessel::all(site.layout()) {
         for platform in platforms_of(site, vessel) {
             on.entry(&platform.id).or_default().push(vessel);
         }
@@ -227,18 +226,18 @@ fn carries_a_cistern(on_it: &[Vessel<'_>]) -> bool {
     on_it.iter().any(|vessel| matches!(vessel, Vessel::Cistern(_)))
 }
 
-/// The platforms that carry cisterns, in their order.
-pub(super) fn under_cisterns<'a>(site: &Site<'a>) -> impl Iterator<Item = &'a Platform> + use<'a> {
-    carrying(site).into_iter().filter(|(_, on_it)| carries_a_cistern(on_it)).map(|(platform, _)| platform)
+/// The platforms that carry cisterns, in their order, each with the vessels on it.
+pub(super) fn under_cisterns<'a>(site: &Site<'a>) -> impl Iterator<Item = (&'a Platform, Vec<Vessel<'a>>)> + use<'a> {
+    laden_platforms(site).into_iter().filter(|(_, on_it)| carries_a_cistern(on_it))
 }
 
 /// The platforms that carry cisterns, and those of the loft that carry cylinders. A cylinder's platform that stands on
 /// the floor of a storey is not among them: that floor is asked by itself.
 #[must_use]
 pub fn over_joists<'a>(site: &Site<'a>) -> Vec<(&'a Platform, Vec<Vessel<'a>>)> {
-    let mut carrying = carrying(site);
-    carrying.retain(|(platform, on_it)| carries_a_cistern(on_it) || weighs_on_joists(site, platform.at.z.to_mm()));
-    carrying
+    let mut laden = laden_platforms(site);
+    laden.retain(|(platform, on_it)| carries_a_cistern(on_it) || weighs_on_joists(site, platform.at.z.to_mm()));
+    laden
 }
 
 /// Whether what stands at a level weighs on the joists of the loft, or on what carries its ceiling where none are
@@ -257,7 +256,7 @@ fn weighs_on_joists(site: &Site<'_>, base_mm: f64) -> bool {
 pub fn without_platform<'a>(site: &Site<'a>) -> Vec<Vessel<'a>> {
     let stands_bare =
         |vessel: &Vessel<'_>| weighs_on_joists(site, vessel.base_mm()) && platforms_of(site, *vessel).is_empty();
-    Vessel::all(site).filter(stands_bare).collect()
+    Vessel::all(site.layout()).filter(stands_bare).collect()
 }
 
 /// The loft's joists, where they lie below a platform: those overhead carry nothing of it.

@@ -1,6 +1,6 @@
 //! What water the two sides of an outlet are given: hot on the hot side, cold on the cold one.
 
-use super::{Drives, Reading, Side, Site};
+use super::{DrivenSide, Drives, Reading, Site};
 use crate::layout::{
     COIL_FLOW, COIL_RETURN, COLD, CisternRole, End, FLOW, HOT, INLET, Id, Outlet, OutletKind, PartRef, RETURN, Service,
 };
@@ -52,8 +52,7 @@ pub fn own_water(site: &Site<'_>) -> Vec<Reading> {
 }
 
 fn of_side(site: &Site<'_>, supplies: &Supplies, outlet: &Outlet, port: &str) -> Option<Reading> {
-    let pipes: Vec<usize> =
-        site.attached(&outlet.id).iter().filter(|pipe| pipe.port.as_str() == port).map(|pipe| pipe.run).collect();
+    let pipes: Vec<usize> = site.on_port(&outlet.id, port).map(|pipe| pipe.run).collect();
     let first = site.run(*pipes.first()?);
     let is_hot_side = port == HOT;
     let called_right = || pipes.iter().all(|run| crate::layout::suits(port, site.run(*run).service));
@@ -90,9 +89,8 @@ pub fn sink_on_main(site: &Site<'_>) -> Vec<Reading> {
     }
     let drives = Drives::of(site);
     let reading = |sink: &Outlet| {
-        let pipes = site.attached(&sink.id).iter().filter(|pipe| pipe.port.as_str() == COLD);
-        let runs: Vec<&Id> = pipes.map(|pipe| &site.run(pipe.run).id).collect();
-        let Side { main, cisterns, .. } = drives.at(sink, COLD)?;
+        let runs: Vec<&Id> = site.on_port(&sink.id, COLD).map(|pipe| &site.run(pipe.run).id).collect();
+        let DrivenSide { main, cisterns, .. } = drives.at(sink, COLD)?;
         let (yes, no) = ("cold water from the main", "cold water from a storage cistern");
         let holds = match (main, cisterns.is_empty()) {
             (true, true) => Ok(true),

@@ -5,7 +5,7 @@ use foldhash::HashSet;
 use super::leg::length_mm;
 use super::site::Joint;
 use super::{Fitted, Leg, Site};
-use crate::geom::SAME_PLACE_MM;
+use crate::geom::{SAME_PLACE_MM, is_same_place};
 use crate::layout::{End, InLineKind, WhichEnd};
 
 /// What sits in one stretch of a way.
@@ -40,10 +40,7 @@ pub(super) fn untold(way: &[Stretch]) -> Option<usize> {
 impl Site<'_> {
     /// Whether a way ends where other pipes leave it.
     pub(super) fn ends_in_branch(&self, way: &[Stretch]) -> bool {
-        let leaves = |last: &Stretch| {
-            self.joints(last.leg.run).iter().any(|joint| (joint.at_mm - last.leg.to_mm).abs() <= SAME_PLACE_MM)
-        };
-        way.last().is_some_and(leaves)
+        way.last().is_some_and(|last| self.joints_at(last.leg.run, last.leg.to_mm).next().is_some())
     }
 
     /// Fittings that answer `wanted` on the way from an end of a run to the first branch, stretch by stretch.
@@ -69,15 +66,10 @@ impl Site<'_> {
     pub(super) fn goes_on_before_branch(&self, run: usize, end: WhichEnd) -> Option<(f64, String)> {
         let way = self.unbranched(run, end);
         let last = *way.last()?;
-        let leaves = |end: &WhichEnd| {
-            let here = |at_mm: f64| (at_mm - last.to_mm).abs() <= SAME_PLACE_MM;
-            let joined = self.joints(last.run).iter().any(|joint| here(joint.at_mm));
-            let onward = matches!(self.run(last.run).end(*end), End::Onward(_));
-            onward && !joined && self.end_along(last.run, *end).is_some_and(here)
-        };
-        WhichEnd::BOTH.iter().find(|end| leaves(end))?;
-        let drawn_mm = length_mm(&way);
-        Some((drawn_mm, format!("draw the {} on to its first valve or branch", self.run(last.run).id.spoken())))
+        let is_joined = self.joints_at(last.run, last.to_mm).next().is_some();
+        let is_onward = |end: WhichEnd| matches!(self.run(last.run).end(end), End::Onward(_));
+        let find_out = || format!("draw the {} on to its first valve or branch", self.run(last.run).id.spoken());
+        (!is_joined && self.ends_at(last.run, last.to_mm).any(is_onward)).then(|| (length_mm(&way), find_out()))
     }
 
     /// The stretches from an end of a run to the first branch, on over joints where one run just carries on another.
@@ -90,15 +82,11 @@ impl Site<'_> {
             let away_mm = |joint: &&Joint| (joint.at_mm - from_mm).abs();
             let tees = self.joints(run).iter().filter(|joint| away_mm(joint) > SAME_PLACE_MM);
             let first = tees.min_by(|a, b| away_mm(a).total_cmp(&away_mm(b)));
-            let far = match end {
-                WhichEnd::From => WhichEnd::To,
-                WhichEnd::To => WhichEnd::From,
-            };
+            let far = end.other();
             let far_mm = self.end_along(run, far).unwrap_or(from_mm);
             let to_mm = first.map_or(far_mm, |joint| joint.at_mm);
             legs.push(Leg { run, from_mm, to_mm });
-            let at_end = (to_mm - far_mm).abs() <= SAME_PLACE_MM;
-            next = if at_end { self.carried_on(run, far) } else { None };
+            next = if is_same_place(to_mm, far_mm) { self.carried_on(run, far) } else { None };
         }
         legs
     }
@@ -107,16 +95,14 @@ impl Site<'_> {
     /// more than two pipes meet.
     pub(super) fn carried_on(&self, run: usize, end: WhichEnd) -> Option<(usize, WhichEnd)> {
         let only_joint_at = |run: usize, at_mm: f64| {
-            let mut here = self.joints(run).iter().filter(|joint| (joint.at_mm - at_mm).abs() <= SAME_PLACE_MM);
+            let mut here = self.joints_at(run, at_mm);
             here.next().filter(|_| here.next().is_none())
         };
         if matches!(self.run(run).end(end), End::Port(..)) {
             return None;
         }
         let joint = only_joint_at(run, self.end_along(run, end)?)?;
-        let begins = WhichEnd::BOTH.into_iter().find(|end| {
-            self.end_along(joint.other, *end).is_some_and(|at_mm| (at_mm - joint.other_at_mm).abs() <= SAME_PLACE_MM)
-        })?;
+        let begins = self.ends_at(joint.other, joint.other_at_mm).next()?;
         // Asked last, since many a run is met by very many others in between.
         only_joint_at(joint.other, joint.other_at_mm)?;
         let on_part = matches!(self.run(joint.other).end(begins), End::Port(..));

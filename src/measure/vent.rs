@@ -9,9 +9,8 @@ use glam::DVec2;
 
 use super::free_ways::{Asked, FreeWays, InTheWay};
 use super::linked::highest_water;
-use super::reading::{WRITTEN_WITHIN_MM, as_written_mm, tenths_mm, whole_mm};
+use super::reading::{WRITTEN_WITHIN_MM, as_written_mm, difference, tenths_mm, whole_mm};
 use super::{Axis, Feature, Leg, Place, Reading, Room, Site, find_out, room};
-use crate::geom::is_same_place;
 use crate::layout::{COLD_INLET, Cistern, Cylinder, Id, InLineKind, PartRef, Service, WhichEnd};
 use crate::units::Measured;
 
@@ -22,7 +21,7 @@ const CONNECTION_STUB_MM: f64 = 200.0;
 /// A cylinder's vent.
 pub(super) struct Vent<'a> {
     pub cylinder: &'a Cylinder,
-    pub way: Way<'a>,
+    pub way: VentWay<'a>,
     /// The cisterns that feed the cylinder, found when one of its vents first asks.
     fed_by: Rc<OnceCell<Vec<&'a Cistern>>>,
 }
@@ -34,7 +33,7 @@ impl<'a> Vent<'a> {
 }
 
 /// A vent's way to its open end, as it is drawn.
-pub(super) struct Way<'a> {
+pub(super) struct VentWay<'a> {
     /// The run whose end is open.
     pub id: &'a Id,
     pub path: Vec<Leg>,
@@ -49,7 +48,7 @@ pub(super) struct Top {
     pub room_mm: Option<f64>,
 }
 
-impl<'a> Way<'a> {
+impl<'a> VentWay<'a> {
     /// The way along some legs; `None` where they have no length.
     pub(super) fn along(site: &'a Site<'_>, path: Vec<Leg>) -> Option<Self> {
         let id = &site.run(path.last()?.run).id;
@@ -70,8 +69,7 @@ impl<'a> Way<'a> {
     /// The end of its last run that is open.
     fn open_end(&self, site: &Site<'_>) -> Option<WhichEnd> {
         let last = self.path.last()?;
-        let is_here = |end: &WhichEnd| site.end_along(last.run, *end).is_some_and(|mm| is_same_place(mm, last.to_mm));
-        WhichEnd::BOTH.into_iter().find(is_here)
+        site.ends_at(last.run, last.to_mm).next()
     }
 
     /// The cistern into which it is led by a hole; none where it ends in the open.
@@ -119,7 +117,7 @@ pub(super) fn for_vents<'a>(site: &'a Site<'_>, mut measure: impl FnMut(&Vent<'a
         if paths.is_empty() {
             return vec![Reading::untold(&cylinder.id, find_out::VENT).at(Place::of(&cylinder.id, Feature::Top))];
         }
-        let ways = paths.iter().filter_map(|path| Way::along(site, path.clone()));
+        let ways = paths.iter().filter_map(|path| VentWay::along(site, path.clone()));
         let fed_by = Rc::new(OnceCell::new());
         ways.filter_map(|way| measure(&Vent { cylinder, way, fed_by: Rc::clone(&fed_by) })).collect()
     };
@@ -219,7 +217,7 @@ pub fn fall(site: &Site<'_>) -> Vec<Reading> {
     of_cylinders.into_iter().chain(of_heating).collect()
 }
 
-fn fall_of(site: &Site<'_>, way: &Way<'_>) -> Reading {
+fn fall_of(site: &Site<'_>, way: &VentWay<'_>) -> Reading {
     // Where nothing is higher than the beginning, all of the way counts.
     let highest = crest(&way.points).filter(|highest| *highest > 0).unwrap_or(way.points.len() - 1);
     let (mut top, mut steepest) = (0, (WRITTEN_WITHIN_MM, 0, 0));
@@ -275,17 +273,11 @@ pub fn above_water_line(site: &Site<'_>) -> Vec<Reading> {
                 .with_room(Room::Above, room_mm)
                 .with_room(Room::Water, room::under_surface_mm(site, cistern))
                 .between(Axis::Upright, [Place::of(&cistern.id, Feature::WaterLine), place])
-                .working(format!(
-                    "top of vent {} − water line {} = {} mm",
-                    tenths_mm(top_mm),
-                    tenths_mm(water.to_mm()),
-                    tenths_mm(rise.value)
-                ))
-                .working(format!(
-                    "water line {} − base of cylinder {} = {} mm",
-                    tenths_mm(water.to_mm()),
-                    tenths_mm(cylinder.at.z.to_mm()),
-                    tenths_mm(head.value)
+                .working(difference(("top of vent", tenths_mm(top_mm)), ("water line", tenths_mm(water.to_mm())), rise))
+                .working(difference(
+                    ("water line", tenths_mm(water.to_mm())),
+                    ("base of cylinder", tenths_mm(cylinder.at.z.to_mm())),
+                    head,
                 ))
                 .working(format!(
                     "counted from the cold inlet, as the guidance has it: {:.1} mm",
@@ -330,11 +322,11 @@ pub fn free(site: &Site<'_>) -> Vec<Reading> {
 
 /// Whether vents alone lead from the crown of a cylinder to the open end of one, with neither valve nor pump: a way through
 /// hot pipes may fall, and lets no air out.
-fn leads_there_freely(site: &Site<'_>, cylinder: &Cylinder, way: &Way<'_>) -> bool {
+fn leads_there_freely(site: &Site<'_>, cylinder: &Cylinder, way: &VentWay<'_>) -> bool {
     let crown = site.hot_ports(cylinder).into_iter().filter(|port| cylinder.gathers_air_at(port.as_str()));
-    let pipes = crown.flat_map(|port| site.attached(&cylinder.id).iter().filter(move |pipe| pipe.port == port));
+    let pipes = crown.flat_map(|port| site.on_port(&cylinder.id, port.as_str()));
     let begin: Vec<(usize, f64)> = pipes.filter_map(|pipe| site.end_of(pipe)).collect();
-    let asked = Asked { through: &[Service::OpenVent], without: InLineKind::hinders, onward: |_, _, _| Vec::new() };
+    let asked = Asked::by_pipes(&[Service::OpenVent], InLineKind::hinders);
     let ways = FreeWays::from(site, &begin, asked);
     way.last_run().zip(way.open_end(site)).is_some_and(|(run, end)| ways.lead_to(run, end) == Some(true))
 }

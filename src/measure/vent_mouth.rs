@@ -6,8 +6,8 @@ use super::cistern::outlet_height;
 use super::linked::{filled_by_link, linked_with};
 use super::overflow_level::{Invert, highest_invert};
 use super::primary::cisterns_below;
-use super::reading::tenths_mm;
-use super::vent::{Vent, Way, for_vents};
+use super::reading::{difference, tenths_mm};
+use super::vent::{Vent, VentWay, for_vents};
 use super::{Axis, Feature, Place, Reading, Site, find_out};
 use crate::layout::{Cistern, Id, Lid};
 use crate::units::{Level, Measured};
@@ -31,14 +31,14 @@ pub fn over_its_cistern(site: &Site<'_>) -> Vec<Reading> {
 
 /// For each of some vents of the heating the cisterns over one of which it is to end: the feed-and-expansion cistern with
 /// what shares its water, or, where the heating holds stored water, the storage cisterns.
-fn cisterns_of_heating<'s>(site: &'s Site<'_>, vents: &[Way<'_>]) -> Vec<Vec<&'s Cistern>> {
-    let runs: Vec<usize> = vents.iter().filter_map(Way::last_run).collect();
+fn cisterns_of_heating<'s>(site: &'s Site<'_>, vents: &[VentWay<'_>]) -> Vec<Vec<&'s Cistern>> {
+    let runs: Vec<usize> = vents.iter().filter_map(VentWay::last_run).collect();
     let pairs = site.expansion_cisterns_of(&runs).into_iter().zip(site.storage_cisterns_heated_by(&runs));
     pairs.map(|(expansion, stored)| expansion.map_or(stored, |cistern| linked_with(site, cistern))).collect()
 }
 
 /// Whether a vent ends over one of some cisterns, the nearest first; `None` where there are none.
-fn over_one_of(site: &Site<'_>, way: &Way<'_>, cisterns: &[&Cistern]) -> Option<Reading> {
+fn over_one_of(site: &Site<'_>, way: &VentWay<'_>, cisterns: &[&Cistern]) -> Option<Reading> {
     let that = |wanted: Option<bool>| cisterns.iter().find(|cistern| ends_over(site, way, cistern) == wanted);
     let cistern = that(Some(true)).or_else(|| that(None)).or(cisterns.first())?;
     let no = match way.led_into(site) {
@@ -52,7 +52,7 @@ fn over_one_of(site: &Site<'_>, way: &Way<'_>, cisterns: &[&Cistern]) -> Option<
 /// Whether the whole mouth of a vent lies over a cistern, and no other between them: over its edge, half of what comes out
 /// runs down outside, and it all falls into the first cistern below. In a hole of the cistern it lies over the water, or
 /// lets no air in; `None` where the water line is not told.
-fn ends_over(site: &Site<'_>, way: &Way<'_>, cistern: &Cistern) -> Option<bool> {
+fn ends_over(site: &Site<'_>, way: &VentWay<'_>, cistern: &Cistern) -> Option<bool> {
     let (left, right) = cistern.span_mm();
     let mouth = way.mouth_point();
     let half_bore_mm = way.path.last().map_or(0.0, |leg| site.run(leg.run).half_bore_mm());
@@ -87,11 +87,10 @@ pub fn mouth_below_lid(site: &Site<'_>) -> Vec<Reading> {
             None | Some(Lid::Loose | Lid::Tight) => {}
         }
         let reading = Reading::mm(way.id, depth).along_with([&cistern.id]);
-        Some(reading.between(Axis::Upright, [Place::of(&cistern.id, Feature::Top), way.mouth()]).working(format!(
-            "rim {} − open end {} = {} mm",
-            tenths_mm(rim.to_mm()),
-            tenths_mm(mouth_mm),
-            tenths_mm(depth.value)
+        Some(reading.between(Axis::Upright, [Place::of(&cistern.id, Feature::Top), way.mouth()]).working(difference(
+            ("rim", tenths_mm(rim.to_mm())),
+            ("open end", tenths_mm(mouth_mm)),
+            depth,
         )))
     })
 }
@@ -99,9 +98,9 @@ pub fn mouth_below_lid(site: &Site<'_>) -> Vec<Reading> {
 /// What is measured where each vent ends over a cistern of its water; what to find out where it is not known which that is.
 fn at_mouths<'a>(
     site: &'a Site<'_>,
-    mut measure: impl FnMut(&Way<'a>, &'a Cistern) -> Option<Reading>,
+    mut measure: impl FnMut(&VentWay<'a>, &'a Cistern) -> Option<Reading>,
 ) -> Vec<Reading> {
-    let below = |way: &Way<'_>, cisterns: &[&'a Cistern]| {
+    let below = |way: &VentWay<'_>, cisterns: &[&'a Cistern]| {
         cisterns.iter().copied().find(|cistern| ends_over(site, way, cistern) != Some(false))
     };
     let mut readings = for_vents(site, |vent| {
@@ -120,7 +119,7 @@ fn at_mouths<'a>(
 /// By cistern: its highest overflow invert, or what to find out for it.
 type Inverts<'a> = HashMap<&'a Id, Result<Invert<'a>, String>>;
 
-fn mouth_over<'a>(site: &Site<'a>, way: &Way<'_>, cistern: &'a Cistern, inverts: &mut Inverts<'a>) -> Option<Reading> {
+fn mouth_over<'a>(site: &Site<'a>, way: &VentWay<'_>, cistern: &'a Cistern, inverts: &mut Inverts<'a>) -> Option<Reading> {
     let Some(size) = site.run(way.path.last()?.run).size else {
         return Some(Reading::untold(way.id, find_out::size(way.id)));
     };
@@ -152,11 +151,6 @@ fn mouth_over<'a>(site: &Site<'a>, way: &Way<'_>, cistern: &'a Cistern, inverts:
             .against(Measured::exact(size.to_mm()))
             .between(Axis::Upright, [below, way.mouth()])
             .but_for(rest)
-            .working(format!(
-                "open end {} − {name} {} = {} mm",
-                tenths_mm(mouth_mm),
-                tenths_mm(level.value),
-                tenths_mm(gap.value)
-            )),
+            .working(difference(("open end", tenths_mm(mouth_mm)), (name, tenths_mm(level.value)), gap)),
     )
 }

@@ -13,10 +13,6 @@ use crate::units::{Measured, Size};
 /// Through what a vent of the heating may leave the boiler: a return lets out what boils as well as a flow does.
 const OUT_OF_BOILER: [Service; 3] = [Service::PrimaryFlow, Service::PrimaryReturn, Service::PrimaryVent];
 
-/// The same where no other way leads to its open end: a vent may leave by the feed.
-const ALSO_BY_FEED: [Service; 4] =
-    [Service::PrimaryFlow, Service::PrimaryReturn, Service::PrimaryVent, Service::PrimaryFeed];
-
 /// Outside diameter of each open vent: of its narrowest piece from the crown of each cylinder to the open end.
 #[must_use]
 pub fn of_open_vents(site: &Site<'_>) -> Vec<Reading> {
@@ -37,7 +33,7 @@ pub fn of_primary_vents(site: &Site<'_>) -> Vec<Reading> {
 /// to which no vent is nearest the shortest way to any.
 fn ways_out_of_boilers(site: &Site<'_>) -> Vec<Vec<Leg>> {
     let begin = |boiler: &Boiler| -> Vec<(usize, f64)> {
-        let pipes = site.attached(&boiler.id).iter().filter(|pipe| site.leads_through(pipe.run, &ALSO_BY_FEED));
+        let pipes = site.attached(&boiler.id).iter().filter(|pipe| site.leads_through(pipe.run, &Service::PRIMARY));
         pipes.filter_map(|pipe| site.end_of(pipe)).collect()
     };
     let boilers: Vec<Vec<(usize, f64)>> = site.layout().boilers.iter().map(begin).collect();
@@ -75,7 +71,7 @@ struct WaysOut {
 impl WaysOut {
     fn from(site: &Site<'_>, begin: Vec<(usize, f64)>) -> Self {
         let by_circuit = Ways::from(site, begin.clone(), &OUT_OF_BOILER);
-        Self { by_circuit, by_feed: Ways::from(site, begin, &ALSO_BY_FEED) }
+        Self { by_circuit, by_feed: Ways::from(site, begin, &Service::PRIMARY) }
     }
 
     fn to(&self, run: usize, to_mm: f64) -> Option<Vec<Leg>> {

@@ -10,7 +10,9 @@ use super::leg::length_mm;
 use super::overflow_way::CARRIED_ON_WITHIN_MM;
 use super::{Joint, Leg, Site};
 use crate::geom::{Polyline, SAME_PLACE_MM};
-use crate::layout::{CisternRole, Cylinder, End, INLET, Id, PartRef, Service, WhichEnd};
+use crate::layout::{Cistern, CisternRole, Cylinder, End, INLET, Id, PartRef, Service, WhichEnd};
+use crate::num::without_dead_ends;
+use crate::units::Level;
 
 /// By run: the stretches of a vent that carry water, from and to in mm along, in order.
 pub(super) type Carrying = HashMap<usize, Vec<(f64, f64)>>;
@@ -48,45 +50,22 @@ pub(super) fn carrying(site: &Site<'_>) -> Carrying {
     for (service, role) in kinds {
         let (mut pieces, is_wet) = pieces(site, service);
         let highest_mm = highest_water_mm(site, role);
-        pieces.retain(|piece| crest_mm(site, piece) < highest_mm);
-        for piece in without_dead_ends(pieces, &is_wet) {
+        pieces.retain(|piece| site.crest_mm(piece.run, piece.along_mm).is_none_or(|crest_mm| crest_mm < highest_mm));
+        // What leads nowhere is there for the air.
+        let nodes: Vec<(usize, usize)> = pieces.iter().map(|piece| piece.nodes).collect();
+        let stays = without_dead_ends(&nodes, vec![true; nodes.len()], &is_wet);
+        for (piece, _) in pieces.iter().zip(stays).filter(|(_, stays)| *stays) {
             carrying.entry(piece.run).or_default().push(piece.along_mm);
         }
     }
     carrying
 }
 
-/// Leaves out what leads nowhere: from each end at which no water comes or goes, back to where more than one piece is left.
-fn without_dead_ends(pieces: Vec<Piece>, is_wet: &[bool]) -> Vec<Piece> {
-    let mut on_node: Vec<Vec<usize>> = vec![Vec::new(); is_wet.len()];
-    for (number, piece) in pieces.iter().enumerate() {
-        on_node[piece.nodes.0].push(number);
-        on_node[piece.nodes.1].push(number);
-    }
-    let mut stays = vec![true; pieces.len()];
-    for first in 0..is_wet.len() {
-        let mut node = first;
-        while !is_wet[node] {
-            let mut left = on_node[node].iter().filter(|piece| stays[**piece]);
-            let (Some(&last), None) = (left.next(), left.next()) else { break };
-            stays[last] = false;
-            let (from, to) = pieces[last].nodes;
-            node = if from == node { to } else { from };
-        }
-    }
-    pieces.into_iter().zip(stays).filter_map(|(piece, stays)| stays.then_some(piece)).collect()
-}
-
 /// The highest water line of the cisterns of a role; no bound where one of them is not told, or none is drawn.
-fn highest_water_mm(site: &Site<'_>, role: CisternRole) -> f64 {
+pub(super) fn highest_water_mm(site: &Site<'_>, role: CisternRole) -> f64 {
     let cisterns = site.layout().cisterns.iter().filter(|cistern| cistern.role == role);
-    let levels: Option<Vec<f64>> = cisterns.map(|cistern| cistern.surface().map(crate::units::Level::to_mm)).collect();
-    levels.and_then(|levels| levels.into_iter().reduce(f64::max)).unwrap_or(f64::INFINITY)
-}
-
-fn crest_mm(site: &Site<'_>, piece: &Piece) -> f64 {
-    let points = site.line(piece.run).map(|line| line.between(piece.along_mm.0, piece.along_mm.1));
-    points.into_iter().flatten().map(|point| point.y).fold(f64::NEG_INFINITY, f64::max)
+    let levels: Option<Vec<Level>> = cisterns.map(Cistern::surface).collect();
+    levels.and_then(|levels| levels.into_iter().max()).map_or(f64::INFINITY, Level::to_mm)
 }
 
 impl Site<'_> {

@@ -6,6 +6,7 @@ use foldhash::{HashMap, HashSet};
 use glam::DVec2;
 
 use super::linked::giving_like_the_first;
+use super::shortest::Ways;
 use super::{Leg, Site};
 use crate::layout::{
     COIL_FLOW, COIL_RETURN, COLD_INLET, Cistern, CisternRole, Cylinder, End, HOT, INLET, Id, Outlet, OutletKind,
@@ -50,7 +51,7 @@ pub fn heating_of(site: &Site<'_>, cylinder: &Cylinder) -> Option<Heating> {
     if has_untold_coil(site, cylinder) {
         return None;
     }
-    let on = |port: &str| site.attached(&cylinder.id).iter().any(|attachment| attachment.port.as_str() == port);
+    let on = |port: &str| site.has_pipe_on(&cylinder.id, port);
     let immersion = cylinder.immersions.as_ref().is_some_and(|heaters| !heaters.is_empty());
     let direct = immersion || on(PRIMARY_FLOW) || on(PRIMARY_RETURN);
     let indirect = cylinder.coil == Some(true) && (on(COIL_FLOW) || on(COIL_RETURN));
@@ -80,9 +81,13 @@ impl Site<'_> {
     /// Runs in reach of a port through runs of some services: first those to which the way leads over the fewest joints,
     /// however long it is.
     pub(super) fn reach(&self, part: &Id, port: &str, through: &[Service]) -> Reach {
-        let pipes = self.attached(part).iter().filter(|attachment| attachment.port.as_str() == port);
-        let pipes = pipes.filter(|attachment| self.leads_through(attachment.run, through));
-        self.reach_from(pipes.filter_map(|pipe| self.end_of(pipe)), through)
+        self.reach_from(self.begin_on(part, port, through), through)
+    }
+
+    /// Where ways through runs of some services begin on a port: the run, and how far along it.
+    fn begin_on(&self, part: &Id, port: &str, through: &[Service]) -> impl Iterator<Item = (usize, f64)> {
+        let pipes = self.on_port(part, port).filter(|pipe| self.leads_through(pipe.run, through));
+        pipes.filter_map(|pipe| self.end_of(pipe))
     }
 
     /// The same from some places along runs: each run from the place that the fewest joints part from it.
@@ -115,10 +120,7 @@ impl Site<'_> {
         if vents.is_empty() {
             return Vec::new();
         }
-        let pipes = self.attached(&cylinder.id).iter().filter(|pipe| pipe.port.as_str() == port);
-        let pipes = pipes.filter(|pipe| self.leads_through(pipe.run, through));
-        let begin = pipes.filter_map(|pipe| self.end_of(pipe)).collect();
-        let ways = super::shortest::Ways::from(self, begin, through);
+        let ways = Ways::from(self, self.begin_on(&cylinder.id, port, through).collect(), through);
         vents.into_iter().filter_map(|run| ways.to(run, self.mouth_along(run)?)).collect()
     }
 
@@ -164,13 +166,11 @@ impl Site<'_> {
     /// The ports of a cistern from which water of a service is taken, also where its pipe is teed off that of another.
     #[must_use]
     pub fn ports_feeding(&self, cistern: &Cistern, service: Service) -> Vec<&Id> {
-        const COLD: [Service; 2] = [Service::ColdFeed, Service::ColdDistribution];
         let feeds = |port: &&Id| {
-            let reach = self.reach(&cistern.id, port.as_str(), &COLD);
+            let reach = self.reach(&cistern.id, port.as_str(), &Service::STORED_COLD);
             reach.order.iter().any(|run| self.run(*run).service == service)
         };
-        let holes = self.attached(&cistern.id).iter().filter(|pipe| pipe.port.as_str() != INLET);
-        let mut ports: Vec<&Id> = holes.map(|pipe| pipe.port).collect();
+        let mut ports: Vec<&Id> = self.out_of(&cistern.id).map(|pipe| pipe.port).collect();
         ports.sort_unstable();
         ports.dedup();
         ports.into_iter().filter(feeds).collect()
@@ -202,10 +202,7 @@ impl Site<'_> {
 
     fn hot_paths_from<'s>(&'s self, source: &'s Id, port: &str) -> Vec<(&'s Id, &'s Outlet, Vec<Leg>)> {
         const HOT_WATER: [Service; 1] = [Service::HotDistribution];
-        let pipes = self.attached(source).iter().filter(|pipe| pipe.port.as_str() == port);
-        let pipes = pipes.filter(|pipe| self.leads_through(pipe.run, &HOT_WATER));
-        let begin = pipes.filter_map(|pipe| self.end_of(pipe)).collect();
-        let ways = super::shortest::Ways::from(self, begin, &HOT_WATER);
+        let ways = Ways::from(self, self.begin_on(source, port, &HOT_WATER).collect(), &HOT_WATER);
         let mut paths = Vec::new();
         for run in self.runs_from(source, port, &HOT_WATER) {
             for end in WhichEnd::BOTH {
@@ -240,10 +237,8 @@ impl Site<'_> {
     pub(super) fn mains_in_stored_water(&self) -> Vec<(Vec<&Id>, Vec<usize>)> {
         let waters = self.waters();
         let mut bodies: Vec<(usize, Vec<&Id>)> = Vec::new();
-        let layout = self.layout();
-        let expansion = layout.cisterns.iter().filter(|cistern| cistern.role == CisternRole::FeedAndExpansion);
-        let cisterns = self.storage_cisterns().chain(expansion).map(|cistern| &cistern.id);
-        for id in cisterns.chain(layout.cylinders.iter().map(|cylinder| &cylinder.id)) {
+        let cisterns = self.storage_cisterns().chain(self.expansion_cisterns()).map(|cistern| &cistern.id);
+        for id in cisterns.chain(self.layout().cylinders.iter().map(|cylinder| &cylinder.id)) {
             let body = waters.of_part(id);
             match bodies.iter_mut().find(|(known, _)| *known == body) {
                 Some((_, parts)) => parts.push(id),
@@ -260,16 +255,14 @@ impl Site<'_> {
     /// A storage cistern and those that share its water: joined by links, or feeding the same pipes. One whose water a
     /// non-return valve keeps from all that is drawn shares it with none that gives any.
     fn sharing_with<'s>(&'s self, cistern: &'s Cistern) -> Vec<&'s Cistern> {
-        const SHARED: [Service; 3] = [Service::Link, Service::ColdFeed, Service::ColdDistribution];
         let mut group = vec![cistern];
         let mut seen: HashSet<usize> = HashSet::default();
         let mut asked = 0;
         while let Some(cistern) = group.get(asked) {
             asked += 1;
-            let holes = self.attached(&cistern.id).iter().filter(|pipe| pipe.port.as_str() != INLET);
-            let mut to_follow: Vec<usize> = holes.map(|pipe| pipe.run).collect();
+            let mut to_follow: Vec<usize> = self.out_of(&cistern.id).map(|pipe| pipe.run).collect();
             while let Some(run) = to_follow.pop() {
-                if !SHARED.contains(&self.run(run).service) || !seen.insert(run) {
+                if !Service::SHARED.contains(&self.run(run).service) || !seen.insert(run) {
                     continue;
                 }
                 to_follow.extend(self.joints(run).iter().map(|joint| joint.other));

@@ -55,7 +55,7 @@ pub fn waters_apart(site: &Site<'_>) -> Vec<Reading> {
         let reading = Reading::no(first.parts[0], no).about_all(first.parts);
         let reading = reading.along_with(meetings.iter().flat_map(|meeting| meeting.parts)).along_with(parts);
         let reading = reading.between(Axis::None, meetings.iter().map(|meeting| meeting.place.clone()));
-        meetings.into_iter().fold(reading, |reading, meeting| reading.working(meeting.words))
+        reading.workings(meetings.into_iter().map(|meeting| meeting.words))
     };
     joined.into_iter().map(reading).collect()
 }

@@ -119,7 +119,7 @@ fn of_cisterns(layout: &Layout, profile: &Profile, judge: &Judge, wish: &Wish, r
         .cloned()
         .collect();
     let mut ids: Vec<&Id> = wanted.iter().flat_map(|key| &key.parts).collect();
-    ids.retain(|id| layout.cisterns.iter().any(|cistern| cistern.id == **id) && !wish.locked.contains(id));
+    ids.retain(|id| layout.cistern(id).is_some() && !wish.locked.contains(id));
     ids.sort();
     ids.dedup();
     let exchange = Exchange { layout, profile, judge, wish, report, wanted: &wanted };
@@ -211,7 +211,7 @@ fn smallest_first() -> Vec<usize> {
 /// The same, those first of which two hold as much water as a cistern does; those that hold less come after them, the one
 /// that holds most first.
 fn halves(site: &Site<'_>, id: &Id) -> Vec<usize> {
-    let old = site.layout().cisterns.iter().find(|cistern| cistern.id == *id);
+    let old = site.layout().cistern(id);
     let held_l = old.and_then(|cistern| water_volume_l(site, cistern).ok()).map_or(0.0, |(litres, _)| litres.value);
     let is_enough = |number: &usize| 2.0 * cisterns().sizes[*number].water.to_litres() >= held_l;
     let (enough, less): (Vec<usize>, Vec<usize>) = smallest_first().into_iter().partition(is_enough);

@@ -22,7 +22,7 @@ pub(super) fn with_room<'l>(layout: &'l Layout, cistern: &'l Cistern) -> impl It
 /// Whether some connections have come into one wall of a cistern, or nearer to each other there, with too little room for
 /// their fittings.
 pub(super) fn crowds(before: &Layout, after: &Layout) -> bool {
-    let was = |id: &Id| before.cisterns.iter().find(|cistern| cistern.id == *id);
+    let was = |id: &Id| before.cistern(id);
     after.cisterns.iter().filter(|cistern| was(&cistern.id) != Some(*cistern)).any(|cistern| {
         in_one_wall(cistern).iter().any(|(port, other)| {
             let were_in_one = |old: &Cistern| in_one_wall(old).contains(&(port.clone(), other.clone()));

@@ -4,7 +4,6 @@ use std::cmp::Ordering;
 
 use glam::DVec2;
 
-use super::handle::number_of;
 use crate::layout::{End, Id, Layout, Run, Service, Traces, WhichEnd};
 
 /// A run that is told as if its course began at one of its ends; told so twice it is as it was. What sits on it keeps
@@ -63,11 +62,7 @@ pub(super) fn by_height(layout: &Layout, run: &Run) -> Option<[WhichEnd; 2]> {
 /// Where an end of a run is; `None` where it has no place.
 pub(super) fn end_point(layout: &Layout, run: &Run, which: WhichEnd) -> Option<DVec2> {
     let traces = Traces::of(layout);
-    let line = traces.line(number_of(layout, &run.id)?)?;
-    Some(line.point_at(match which {
-        WhichEnd::From => 0.0,
-        WhichEnd::To => line.length(),
-    }))
+    traces.end_point(traces.number(&run.id)?, which)
 }
 
 /// The end at which the flow through a run begins by its service and by what it joins; where these do not tell, its
@@ -90,11 +85,9 @@ pub(super) fn flow_begins(layout: &Layout, run: &Run) -> WhichEnd {
 fn is_source(layout: &Layout, service: Service, part: &Id) -> bool {
     match service {
         Service::ColdFeed | Service::ColdDistribution | Service::WarningPipe | Service::PrimaryFeed => {
-            layout.cisterns.iter().any(|other| other.id == *part)
+            layout.cistern(part).is_some()
         }
-        Service::HotDistribution | Service::OpenVent | Service::PrimaryReturn => {
-            layout.cylinders.iter().any(|other| other.id == *part)
-        }
+        Service::HotDistribution | Service::OpenVent | Service::PrimaryReturn => layout.cylinder(part).is_some(),
         Service::PrimaryFlow | Service::PrimaryVent => layout.boilers.iter().any(|other| other.id == *part),
         Service::RisingMain | Service::Link => false,
     }

@@ -5,10 +5,10 @@ use foldhash::HashMap;
 use super::beside;
 use super::course::free_end;
 use super::effort::Effort;
-use super::handle::{cistern, end_on, platform, run};
+use super::handle::end_on;
 use super::lines::Rests;
 use crate::finding::{Finding, FindingKey, Findings, Kept};
-use crate::layout::{Cistern, Connection, End, INLET, Id, Layout, Lock, Run, Service, Tapping};
+use crate::layout::{Cistern, Connection, Cylinder, End, INLET, Id, Layout, Lock, Run, Service, Tapping};
 use crate::measure::{Have, Site, room};
 use crate::rules::{InForce, Limit, Measure, Profile, Verdict, Voice, Weight};
 use crate::units::Unit;
@@ -256,28 +256,24 @@ fn facts(layout: &Layout) -> Vec<Fact> {
 /// How far a fact leaves room; nothing where the drawing does not tell, or where it does not apply. Of what is held it is
 /// the dimension itself, with the sign of the way that it must not go.
 pub(super) fn clear_of(fact: &Fact, site: &Site<'_>) -> Option<f64> {
+    let layout = site.layout();
     match fact {
         Fact::UnderRoof(id) => under_roof(site, id),
-        Fact::VentOver(vent, id, side) => {
-            mouth_within_mm(run(site.layout(), vent)?, cistern(site.layout(), id)?, *side)
-        }
-        Fact::OnPlatform(id, platform, side) => on_platform(site.layout(), id, platform, *side),
-        Fact::OverJoists(id) => room::over_joists_mm(site, platform(site.layout(), id)?),
+        Fact::VentOver(vent, id, side) => mouth_within_mm(layout.run(vent)?, layout.cistern(id)?, *side),
+        Fact::OnPlatform(id, platform, side) => on_platform(layout, id, platform, *side),
+        Fact::OverJoists(id) => room::over_joists_mm(site, layout.platform(id)?),
         Fact::OverFloor(id) => {
-            let of_cylinder = || site.layout().cylinders.iter().find(|part| part.id == *id);
-            let of_platform = || platform(site.layout(), id).and_then(|part| room::platform_over_floor_mm(site, part));
-            of_cylinder().map_or_else(of_platform, |part| room::cylinder_over_floor_mm(site, part))
+            let of_platform = || layout.platform(id).and_then(|part| room::platform_over_floor_mm(site, part));
+            layout.cylinder(id).map_or_else(of_platform, |part| room::cylinder_over_floor_mm(site, part))
         }
-        Fact::WaterOver(id, port) => water_over_mm(site.layout(), cistern(site.layout(), id)?, port),
-        Fact::FittingsBeside(id, port, other) => {
-            beside::room_mm(site.layout(), cistern(site.layout(), id)?, port, other)
-        }
-        Fact::Held(lock, no_further) => site.layout().dimension(lock).map(|now| match no_further {
+        Fact::WaterOver(id, port) => water_over_mm(layout, layout.cistern(id)?, port),
+        Fact::FittingsBeside(id, port, other) => beside::room_mm(layout, layout.cistern(id)?, port, other),
+        Fact::Held(lock, no_further) => layout.dimension(lock).map(|now| match no_further {
             Toward::Back => now,
             Toward::Forth => -now,
         }),
         Fact::UnderCeiling(id) => {
-            let cylinder = site.layout().cylinders.iter().find(|part| part.id == *id)?;
+            let cylinder = layout.cylinder(id)?;
             let ceiling = site.building().ceiling?;
             (cylinder.at.z.to_mm() < ceiling.underside.to_mm())
                 .then(|| ceiling.underside.to_mm() - cylinder.at.z.to_mm() - cylinder.height.to_mm())
@@ -322,9 +318,9 @@ fn mouth_within_mm(vent: &Run, cistern: &Cistern, side: Toward) -> Option<f64> {
 
 /// How far the side of what stands on a platform is from that end of the board.
 fn on_platform(layout: &Layout, id: &Id, platform: &Id, side: Toward) -> Option<f64> {
-    let (left, right) = layout.platforms.iter().find(|part| part.id == *platform)?.span_mm();
-    let of_cylinder = || layout.cylinders.iter().find(|part| part.id == *id).map(crate::layout::Cylinder::span_mm);
-    let (from, to) = cistern(layout, id).map(Cistern::span_mm).or_else(of_cylinder)?;
+    let (left, right) = layout.platform(platform)?.span_mm();
+    let of_cylinder = || layout.cylinder(id).map(Cylinder::span_mm);
+    let (from, to) = layout.cistern(id).map(Cistern::span_mm).or_else(of_cylinder)?;
     Some(match side {
         Toward::Back => from - left,
         Toward::Forth => right - to,
@@ -332,7 +328,7 @@ fn on_platform(layout: &Layout, id: &Id, platform: &Id, side: Toward) -> Option<
 }
 
 fn under_roof(site: &Site<'_>, id: &Id) -> Option<f64> {
-    match cistern(site.layout(), id) {
+    match site.layout().cistern(id) {
         Some(cistern) => room::above_cistern_mm(site, cistern),
         None => room::above_run_mm(site, site.run_number(id)?),
     }

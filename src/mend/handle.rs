@@ -105,10 +105,11 @@ impl Handle {
     /// Which way it is looked at first: along a pipe the way of the flow, whichever way that is drawn; else onward.
     pub(super) fn first_looked(&self, layout: &Layout) -> Toward {
         let pipe = match self {
-            Self::FittingAlong(id, _) => run(layout, id),
-            Self::TeeAlong(id) => run(layout, id)
+            Self::FittingAlong(id, _) => layout.run(id),
+            Self::TeeAlong(id) => layout
+                .run(id)
                 .and_then(|vent| vent.end(tee_of_vent(layout, vent)?).teed_on())
-                .and_then(|host| run(layout, host)),
+                .and_then(|host| layout.run(host)),
             _ => None,
         };
         match pipe.map(|pipe| flow_begins(layout, pipe)) {
@@ -130,7 +131,7 @@ impl Handle {
     pub fn cost_per_mm(&self, layout: &Layout) -> f64 {
         match self {
             Self::FittingAlong(..) | Self::DipTubeUp(_) => 0.5,
-            Self::FreeEndUp(id) if run(layout, id).is_some_and(|run| run.service == Service::WarningPipe) => 1.5,
+            Self::FreeEndUp(id) if layout.run(id).is_some_and(|run| run.service == Service::WarningPipe) => 1.5,
             Self::FreeEndUp(_) | Self::FreeEndRight(_) => 1.0,
             Self::TeeAlong(_) => 2.0,
             Self::WaterLine(_) => 3.0,
@@ -138,10 +139,8 @@ impl Handle {
             Self::ConnectionUp(..) => 5.0,
             Self::PlatformLeft(_) | Self::PlatformRight(_) | Self::PlatformDepth(_) => 8.0,
             Self::PartRight(id) | Self::PartUp(id) => {
-                let carries_cylinder = |id: &Id| layout.cylinders.iter().any(|part| part.id == *id);
-                let cylinder = layout.with_what_stands_on(id).iter().any(carries_cylinder);
-                let platform = layout.platforms.iter().any(|part| part.id == *id);
-                match (cylinder, platform) {
+                let cylinder = layout.with_what_stands_on(id).iter().any(|id| layout.cylinder(id).is_some());
+                match (cylinder, layout.platform(id).is_some()) {
                     (true, _) => 40.0,
                     (false, true) => 25.0,
                     (false, false) => 15.0,
@@ -154,14 +153,14 @@ impl Handle {
     #[must_use]
     pub fn edit(&self, layout: &Layout, by_mm: f64) -> Option<Edit> {
         let by = Length::try_mm(by_mm).ok()?;
-        let of_cistern = |id: &Id| cistern(layout, id).cloned();
+        let of_cistern = |id: &Id| layout.cistern(id).cloned();
         let put = |part: Part| Some(Edit::put(part));
         match self {
             Self::FreeEndUp(id) => put(Part::Run(with_end_raised(layout, id, by_mm, by_mm)?)),
             Self::FreeEndRight(id) => put(Part::Run(with_end_aside(layout, id, by_mm)?)),
             Self::TeeAlong(id) => put(Part::Run(slid_along(layout, id, by_mm)?)),
             Self::FittingAlong(id, number) => {
-                let mut run = run(layout, id)?.clone();
+                let mut run = layout.run(id)?.clone();
                 let fitting = run.fittings.as_mut()?.get_mut(*number)?;
                 fitting.at = fitting.at + by;
                 put(Part::Run(run))
@@ -187,19 +186,19 @@ impl Handle {
                 put(Part::Cistern(cistern.with_port_at(port.as_str(), now + by)?))
             }
             Self::PlatformLeft(id) => {
-                let mut platform = platform(layout, id)?.clone();
+                let mut platform = layout.platform(id)?.clone();
                 platform.at = platform.at.moved(dvec2(-by_mm, 0.0));
                 platform.length = larger(platform.length, by_mm)?;
                 keep_bearers(&mut platform, Lie::EndOn, by_mm);
                 put(Part::Platform(platform))
             }
             Self::PlatformRight(id) => {
-                let mut platform = platform(layout, id)?.clone();
+                let mut platform = layout.platform(id)?.clone();
                 platform.length = larger(platform.length, by_mm)?;
                 put(Part::Platform(platform))
             }
             Self::PlatformDepth(id) => {
-                let mut platform = platform(layout, id)?.clone();
+                let mut platform = layout.platform(id)?.clone();
                 platform.depth = Some(larger(platform.depth?, by_mm)?);
                 keep_bearers(&mut platform, Lie::Along, by_mm / 2.0);
                 put(Part::Platform(platform))
@@ -228,13 +227,13 @@ impl Handle {
                 format!("Take the open end of the {spoken} {mm} further to the {way}")
             }
             Self::TeeAlong(id) => {
-                let tee = run(layout, id).and_then(|vent| vent.end(tee_of_vent(layout, vent)?).teed_on());
-                let to = tee.and_then(|host| run(layout, host)).map_or_else(String::new, |host| ahead(host, by_mm));
+                let tee = layout.run(id).and_then(|vent| vent.end(tee_of_vent(layout, vent)?).teed_on());
+                let to = tee.and_then(|host| layout.run(host)).map_or_else(String::new, |host| ahead(host, by_mm));
                 format!("Take the {spoken} off {mm} nearer to {to}, along the pipe that it rises from")
             }
             Self::FittingAlong(id, number) => {
-                let kind = run(layout, id).and_then(|run| Some(run.fittings.as_ref()?.get(*number)?.kind));
-                let to = run(layout, id).map_or_else(String::new, |run| ahead(run, by_mm));
+                let kind = layout.run(id).and_then(|run| Some(run.fittings.as_ref()?.get(*number)?.kind));
+                let to = layout.run(id).map_or_else(String::new, |run| ahead(run, by_mm));
                 let kind = kind.map_or("fitting", InLineKind::words);
                 format!("Move the {kind} in the {spoken} by {mm}, nearer to {to}")
             }
@@ -350,7 +349,7 @@ fn keep_bearers(platform: &mut Platform, counted_from_here: Lie, out_mm: f64) {
 /// that stretch takes it up. `None` where the layout has no such run, or it has no open end.
 #[must_use]
 pub fn with_end_raised(layout: &Layout, id: &Id, by_mm: f64, end_by_mm: f64) -> Option<Run> {
-    let raised = run(layout, id)?.clone();
+    let raised = layout.run(id)?.clone();
     let joint = free_end(&raised)?.other();
     let begins = end_point(layout, &raised, joint)?;
     let mut raised = begun_at(raised, joint);
@@ -374,7 +373,7 @@ pub fn with_end_raised(layout: &Layout, id: &Id, by_mm: f64, end_by_mm: f64) -> 
 
 /// A run whose open end goes aside, with the upright stretch that it ends in.
 fn with_end_aside(layout: &Layout, id: &Id, by_mm: f64) -> Option<Run> {
-    let aside = run(layout, id)?.clone();
+    let aside = layout.run(id)?.clone();
     let joint = free_end(&aside)?.other();
     let mut aside = begun_at(aside, joint);
     let End::Open(end) = aside.to else { return None };
@@ -390,12 +389,12 @@ fn with_end_aside(layout: &Layout, id: &Id, by_mm: f64) -> Option<Run> {
 
 /// A vent of which the joint has slid along the run that it stands on, with the upright stretch from there.
 fn slid_along(layout: &Layout, id: &Id, by_mm: f64) -> Option<Run> {
-    let slid = run(layout, id)?.clone();
+    let slid = layout.run(id)?.clone();
     let tee = tee_of_vent(layout, &slid)?;
     let mut slid = begun_at(slid, tee);
     let End::Tee(host, at) = &mut slid.from else { return None };
     let traces = Traces::of(layout);
-    let line = traces.line(number_of(layout, host)?)?;
+    let line = traces.of_run(host)?;
     let was = line.point_at(at.to_mm());
     *at = Length::try_mm((at.to_mm() + by_mm).clamp(0.0, line.length())).ok()?;
     let by = line.point_at(at.to_mm()) - was;
@@ -409,23 +408,7 @@ fn slid_along(layout: &Layout, id: &Id, by_mm: f64) -> Option<Run> {
 }
 
 pub(super) fn length_mm(layout: &Layout, id: &Id) -> Option<f64> {
-    Some(Traces::of(layout).line(number_of(layout, id)?)?.length())
-}
-
-pub(super) fn number_of(layout: &Layout, id: &Id) -> Option<usize> {
-    layout.runs.iter().position(|run| run.id == *id)
-}
-
-pub(super) fn run<'a>(layout: &'a Layout, id: &Id) -> Option<&'a Run> {
-    layout.runs.iter().find(|run| run.id == *id)
-}
-
-pub(super) fn cistern<'a>(layout: &'a Layout, id: &Id) -> Option<&'a Cistern> {
-    layout.cisterns.iter().find(|cistern| cistern.id == *id)
-}
-
-pub(super) fn platform<'a>(layout: &'a Layout, id: &Id) -> Option<&'a Platform> {
-    layout.platforms.iter().find(|platform| platform.id == *id)
+    Some(Traces::of(layout).of_run(id)?.length())
 }
 
 /// Where the end of a run is that joins a port of a part, if one does.

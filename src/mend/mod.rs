@@ -42,7 +42,7 @@ pub use taking::{Taking, edits_of};
 use serde::Serialize;
 
 use crate::finding::{FindingKey, Findings};
-use crate::layout::{Id, Layout, apply};
+use crate::layout::{Id, Layout, apply_all};
 use crate::measure::BroughtBy;
 use crate::rules::{Measure, Profile, Weight, rule};
 use beside::crowds;
@@ -329,14 +329,14 @@ impl<'a> Mending<'a> {
         if !change.is_of_the_house() {
             return 0;
         }
-        let after = after_edits(&self.layout, &change.edits(&self.layout));
-        let still = after.map_or_else(Vec::new, |after| broken(&self.judge.findings(&after)));
+        let after = apply_all(&self.layout, &change.edits(&self.layout));
+        let still = after.map_or_else(|_| Vec::new(), |after| broken(&self.judge.findings(&after)));
         still.iter().filter(|key| wanted.contains(key)).count()
     }
 
     /// Whether a change lays a pipe over another or through a vessel, or leaves fittings no room: it is tried last.
     fn is_crowded_by(&self, change: &Change) -> bool {
-        let after = after_edits(&self.layout, &change.edits(&self.layout));
+        let after = apply_all(&self.layout, &change.edits(&self.layout)).ok();
         after.is_some_and(|after| lays_over(&self.layout, &after) || crowds(&self.layout, &after))
     }
 
@@ -425,11 +425,6 @@ fn is_cleared_by_shifting(findings: &Findings, key: &FindingKey, reach: Reach) -
         Some(Measure::OfHeat(_) | Measure::OfTimber(_)) => reach == Reach::OfEverything,
         Some(Measure::OfSite(_) | Measure::OfWater(_)) => !BY_CHANGE_ALONE.contains(&key.rule) && !is_against_main,
     }
-}
-
-/// The layout after some edits; `None` when one of them does not fit.
-fn after_edits(layout: &Layout, edits: &[crate::layout::Edit]) -> Option<Layout> {
-    edits.iter().try_fold(layout.clone(), |layout, edit| apply(&layout, edit).ok())
 }
 
 /// How light a target is: what gives way first when not everything can hold.

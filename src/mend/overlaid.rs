@@ -1,11 +1,11 @@
 //! Pipes that come to lie along one another, or through a vessel: no rule of a section asks after it, and no installer
 //! would draw it so.
 
-use foldhash::HashMap;
 use glam::DVec2;
 
 use crate::geom::{Polyline, overlap};
-use crate::layout::{Cistern, Cylinder, End, Id, Layout, Run, Traces};
+use crate::layout::{End, Id, Layout, Run, Traces};
+use crate::measure::standing::Vessel;
 use crate::units::Size;
 
 /// What lies along one another no further than this is a joint or an elbow, mm; common practice, no source.
@@ -24,8 +24,7 @@ pub(super) fn lays_over(before: &Layout, after: &Layout) -> bool {
 /// The pipes that have been moved so, each as often as there are things on which it lies.
 pub(super) fn laid_over(before: &Layout, after: &Layout) -> Vec<Id> {
     let (was, is) = (Traces::of(before), Traces::of(after));
-    let numbers: HashMap<&Id, usize> = before.runs.iter().enumerate().map(|(number, run)| (&run.id, number)).collect();
-    let line_before = |run: &Run| was.line(*numbers.get(&run.id)?);
+    let line_before = |run: &Run| was.of_run(&run.id);
     let moved = (after.runs.iter().enumerate())
         .filter_map(|(number, run)| Some((number, run, is.line(number)?)))
         .filter(|(_, run, line)| line_before(run) != Some(*line));
@@ -37,52 +36,34 @@ pub(super) fn laid_over(before: &Layout, after: &Layout) -> Vec<Id> {
             *other_number != number && is.line(*other_number).is_some_and(|over| along(line, over)) && !lay_so()
         };
         let over = after.runs.iter().enumerate().filter(is_over).count();
-        let was_through = |vessel: &Vessel<'_>| {
-            line_before(run)
-                .is_some_and(|line| vessels(before).any(|old| old.id == vessel.id && old.is_in_the_way(line)))
+        let was_through = |vessel: Vessel<'_>| {
+            let is_through = |line| Vessel::all(before).any(|old| old.id() == vessel.id() && is_in_the_way(old, line));
+            line_before(run).is_some_and(is_through)
         };
-        let through = vessels(after)
-            .filter(|vessel| !vessel.is_joined_by(run, line) && vessel.is_in_the_way(line) && !was_through(vessel))
-            .count();
+        let is_laid = |vessel: &Vessel<'_>| {
+            !is_joined_by(*vessel, run, line) && is_in_the_way(*vessel, line) && !was_through(*vessel)
+        };
+        let through = Vessel::all(after).filter(is_laid).count();
         std::iter::repeat_n(run.id.clone(), over + through)
     };
     moved.flat_map(laid).collect()
 }
 
-/// The outline of a cistern or cylinder.
-struct Vessel<'l> {
-    id: &'l Id,
-    across_mm: (f64, f64),
-    up_mm: (f64, f64),
-    is_cistern: bool,
+fn is_in_the_way(vessel: Vessel<'_>, line: &Polyline) -> bool {
+    inside_mm(line, vessel) > JOINT_MM
 }
 
-fn vessels(layout: &Layout) -> impl Iterator<Item = Vessel<'_>> {
-    let cylinder = |part: &'_ Cylinder| (part.span_mm(), (part.at.z.to_mm(), part.top().to_mm()), false);
-    let cistern = |part: &'_ Cistern| (part.span_mm(), (part.at.z.to_mm(), part.rim().to_mm()), true);
-    let cylinders = layout.cylinders.iter().map(move |part| (&part.id, cylinder(part)));
-    let cisterns = layout.cisterns.iter().map(move |part| (&part.id, cistern(part)));
-    let vessel = |(id, (across_mm, up_mm, is_cistern))| Vessel { id, across_mm, up_mm, is_cistern };
-    cylinders.chain(cisterns).map(vessel)
-}
-
-impl Vessel<'_> {
-    fn is_in_the_way(&self, line: &Polyline) -> bool {
-        inside_mm(line, self) > JOINT_MM
-    }
-
-    /// Whether a pipe ends on it, or in the open over or in a cistern.
-    fn is_joined_by(&self, run: &Run, line: &Polyline) -> bool {
-        let vertices = line.vertices();
-        let ends = [(&run.from, vertices[0]), (&run.to, vertices[vertices.len() - 1])];
-        ends.into_iter().any(|(end, at)| match end {
-            End::Port(part, _) => part == self.id,
-            End::Open(_) => {
-                self.is_cistern && (self.across_mm.0..=self.across_mm.1).contains(&at.x) && at.y > self.up_mm.0
-            }
-            End::Tee(..) | End::Onward(_) => false,
-        })
-    }
+/// Whether a pipe ends on a vessel, or in the open over or in a cistern.
+fn is_joined_by(vessel: Vessel<'_>, run: &Run, line: &Polyline) -> bool {
+    let (vertices, (left, right)) = (line.vertices(), vessel.span_mm());
+    let is_in_cistern =
+        |at: DVec2| matches!(vessel, Vessel::Cistern(_)) && (left..=right).contains(&at.x) && at.y > vessel.base_mm();
+    let ends = [(&run.from, vertices[0]), (&run.to, vertices[vertices.len() - 1])];
+    ends.into_iter().any(|(end, at)| match end {
+        End::Port(part, _) => part == vessel.id(),
+        End::Open(_) => is_in_cistern(at),
+        End::Tee(..) | End::Onward(_) => false,
+    })
 }
 
 fn half_mm(run: &Run) -> f64 {
@@ -103,10 +84,11 @@ fn along_mm(line: &Polyline, other: &Polyline, near_mm: f64) -> f64 {
 }
 
 /// How far a pipe runs inside the outline of a vessel, mm.
-fn inside_mm(line: &Polyline, vessel: &Vessel<'_>) -> f64 {
+fn inside_mm(line: &Polyline, vessel: Vessel<'_>) -> f64 {
+    let (across_mm, up_mm) = (vessel.span_mm(), (vessel.base_mm(), vessel.top_mm()));
     let inside = |(from, to): (DVec2, DVec2)| {
         let by = to - from;
-        let shares = share_within(from.x, by.x, vessel.across_mm).zip(share_within(from.y, by.y, vessel.up_mm));
+        let shares = share_within(from.x, by.x, across_mm).zip(share_within(from.y, by.y, up_mm));
         let shared = shares.and_then(|(across, up)| overlap(across, up)).and_then(|both| overlap(both, (0.0, 1.0)));
         shared.map_or(0.0, |(first, last)| (last - first) * by.length())
     };

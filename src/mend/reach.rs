@@ -2,7 +2,7 @@
 
 use super::course::tee_of_vent;
 use super::demand::Toward;
-use super::handle::{Handle, cistern, dip_tube_end, hole, length_mm, platform, run};
+use super::handle::{Handle, dip_tube_end, hole, length_mm};
 use crate::layout::{End, Id, Layout};
 use crate::units::{Length, Size};
 
@@ -64,32 +64,32 @@ impl Handle {
 
     fn seat(&self, layout: &Layout) -> Seat {
         let side = |id: &Id, now: Option<Length>| {
-            Some(Seat::Side { at_mm: now?.to_mm(), height_mm: cistern(layout, id)?.height.to_mm() })
+            Some(Seat::Side { at_mm: now?.to_mm(), height_mm: layout.cistern(id)?.height.to_mm() })
         };
         let line = |id: &Id, now: Length| Some(Seat::Line { at_mm: now.to_mm(), length_mm: length_mm(layout, id)? });
         let board = |size: Option<Size>| Some(Seat::Board(size.map(Size::to_mm)));
         let seat = match self {
             Self::FreeEndUp(_) | Self::FreeEndRight(_) | Self::PartRight(_) | Self::PartUp(_) => Some(Seat::Space),
             Self::TeeAlong(id) => {
-                let tee = run(layout, id).and_then(|vent| Some(vent.end(tee_of_vent(layout, vent)?)));
+                let tee = layout.run(id).and_then(|vent| Some(vent.end(tee_of_vent(layout, vent)?)));
                 match tee {
                     Some(End::Tee(host, at)) => line(host, *at),
                     _ => None,
                 }
             }
             Self::FittingAlong(id, number) => {
-                let fitting = run(layout, id).and_then(|run| run.fittings.as_ref()?.get(*number));
+                let fitting = layout.run(id).and_then(|run| run.fittings.as_ref()?.get(*number));
                 fitting.and_then(|fitting| line(id, fitting.at))
             }
-            Self::DipTubeUp(id) => side(id, cistern(layout, id).and_then(dip_tube_end)),
-            Self::WaterLine(id) => side(id, cistern(layout, id).and_then(|cistern| cistern.water_line)),
+            Self::DipTubeUp(id) => side(id, layout.cistern(id).and_then(dip_tube_end)),
+            Self::WaterLine(id) => side(id, layout.cistern(id).and_then(|cistern| cistern.water_line)),
             Self::FloatValveUp(id) => {
-                let valve = cistern(layout, id).and_then(|cistern| cistern.float_valve);
+                let valve = layout.cistern(id).and_then(|cistern| cistern.float_valve);
                 side(id, valve.map(|valve| valve.shank.distance()))
             }
-            Self::ConnectionUp(id, port) => side(id, cistern(layout, id).and_then(|part| hole(part, port))),
-            Self::PlatformLeft(id) | Self::PlatformRight(id) => board(platform(layout, id).map(|part| part.length)),
-            Self::PlatformDepth(id) => board(platform(layout, id).and_then(|part| part.depth)),
+            Self::ConnectionUp(id, port) => side(id, layout.cistern(id).and_then(|part| hole(part, port))),
+            Self::PlatformLeft(id) | Self::PlatformRight(id) => board(layout.platform(id).map(|part| part.length)),
+            Self::PlatformDepth(id) => board(layout.platform(id).and_then(|part| part.depth)),
         };
         seat.unwrap_or(Seat::Nowhere)
     }

@@ -2,9 +2,9 @@
 
 use serde::Serialize;
 
-use super::{Change, ConflictSet, Consent, Handle, Moved, after_edits, why_not};
+use super::{Change, ConflictSet, Consent, Handle, Moved, why_not};
 use crate::finding::{Finding, FindingKey, Findings};
-use crate::layout::{Edit, Layout};
+use crate::layout::{Edit, Layout, apply_all};
 use crate::measure::Site;
 use crate::rules::Profile;
 
@@ -126,7 +126,7 @@ impl Proposal {
         let mut all = Vec::new();
         for step in &self.steps {
             let edits = step.edits(&layout);
-            layout = (!edits.is_empty()).then(|| after_edits(&layout, &edits)).flatten()?;
+            layout = (!edits.is_empty()).then(|| apply_all(&layout, &edits).ok()).flatten()?;
             all.extend(edits);
         }
         Some(all)
@@ -203,6 +203,6 @@ impl Step {
     /// The layout with it done; `None` when that cannot be.
     pub(super) fn on(&self, layout: &Layout) -> Option<Layout> {
         let edits = self.edits(layout);
-        (!edits.is_empty()).then(|| after_edits(layout, &edits)).flatten()
+        (!edits.is_empty()).then(|| apply_all(layout, &edits).ok()).flatten()
     }
 }

@@ -2,8 +2,8 @@
 
 use super::demand::{Judge, broken, spoilt};
 use super::effort::{Effort, MOST_JUDGED};
-use super::{Consent, Proposal, Report, Stop, after_edits};
-use crate::layout::{Edit, Layout};
+use super::{Consent, Proposal, Report, Stop};
+use crate::layout::{Edit, Layout, apply_all};
 use crate::rules::Profile;
 
 /// What can be taken of a report.
@@ -65,7 +65,7 @@ pub fn edits_of(proposals: &[Proposal], numbers: &[usize], layout: &Layout) -> O
     let mut all = Vec::new();
     for number in numbers {
         let edits = proposals.get(*number)?.edits(&layout)?;
-        layout = after_edits(&layout, &edits)?;
+        layout = apply_all(&layout, &edits).ok()?;
         all.extend(edits);
     }
     Some((all, layout))

@@ -1,7 +1,9 @@
 //! Ways over hills: how high the lowest pass is on the way from each place to where ways end.
 
-use std::cmp::{Ordering, Reverse};
+use std::cmp::Reverse;
 use std::collections::BinaryHeap;
+
+use super::Ordered;
 
 /// For each place the highest level on that of its ways to an end which has the lowest such; infinite where none leads to
 /// one. `levels` gives the level of each place, `beside` the places beside it (Dijkstra 1959, with the highest instead of
@@ -12,9 +14,9 @@ pub fn lowest_passes<'p>(
     ends: impl Iterator<Item = usize>,
 ) -> Vec<f64> {
     let mut highest = vec![f64::INFINITY; levels.len()];
-    let mut waiting: BinaryHeap<Reverse<(Level, usize)>> =
-        ends.map(|place| Reverse((Level(levels[place]), place))).collect();
-    while let Some(Reverse((Level(level), place))) = waiting.pop() {
+    let mut waiting: BinaryHeap<Reverse<(Ordered, usize)>> =
+        ends.map(|place| Reverse((Ordered(levels[place]), place))).collect();
+    while let Some(Reverse((Ordered(level), place))) = waiting.pop() {
         if level >= highest[place] {
             continue;
         }
@@ -22,29 +24,11 @@ pub fn lowest_passes<'p>(
         for &next in beside(place) {
             let over = level.max(levels[next]);
             if over < highest[next] {
-                waiting.push(Reverse((Level(over), next)));
+                waiting.push(Reverse((Ordered(over), next)));
             }
         }
     }
     highest
-}
-
-/// Levels in order.
-#[derive(PartialEq)]
-struct Level(f64);
-
-impl Eq for Level {}
-
-impl PartialOrd for Level {
-    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
-        Some(self.cmp(other))
-    }
-}
-
-impl Ord for Level {
-    fn cmp(&self, other: &Self) -> Ordering {
-        self.0.total_cmp(&other.0)
-    }
 }
 
 #[cfg(test)]

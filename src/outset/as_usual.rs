@@ -318,7 +318,7 @@ impl Usual<'_> {
     }
 
     fn outlet(&self, outlet: &mut Outlet) {
-        let has_hot = self.site.attached(&outlet.id).iter().any(|pipe| pipe.port.as_str() == HOT);
+        let has_hot = self.site.has_pipe_on(&outlet.id, HOT);
         let hot_celsius = match outlet.kind {
             OutletKind::Bath => Some(self.choices.bath_celsius),
             OutletKind::Basin | OutletKind::Sink => Some(self.choices.hot_tap_celsius),

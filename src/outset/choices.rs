@@ -272,7 +272,7 @@ fn cylinder_for(answers: &Answers) -> &'static CylinderSize {
     let named = answers.cylinder.size.as_deref().and_then(catalogue::cylinder);
     let wanted_l = HOT_L_PER_PERSON * people(answers);
     let mut by_size: Vec<&CylinderSize> = sizes.iter().collect();
-    by_size.sort_by(|a, b| a.indirect.to_litres().total_cmp(&b.indirect.to_litres()));
+    by_size.sort_by_key(|size| size.indirect);
     let enough = by_size.iter().find(|size| size.indirect.to_litres() >= wanted_l && is_common(size));
     named.or(enough.copied()).unwrap_or(by_size[by_size.len() - 1])
 }
@@ -287,6 +287,6 @@ pub(super) fn next_smaller_cylinder(answers: &Answers) -> Option<&'static str> {
     let now_l = cylinder_for(answers).indirect.to_litres();
     let smaller =
         catalogue::cylinders().sizes.iter().filter(|size| size.indirect.to_litres() < now_l && is_common(size));
-    let next = smaller.max_by(|a, b| a.indirect.to_litres().total_cmp(&b.indirect.to_litres()));
+    let next = smaller.max_by_key(|size| size.indirect);
     next.map(|size| size.reference.as_str())
 }

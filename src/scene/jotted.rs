@@ -3,6 +3,7 @@
 use glam::{DVec2, dvec2};
 
 use super::{Ink, Origin, Pen, PenWidth, Scene, Shape, Symbol, TextSize};
+use crate::geom::Point;
 use crate::layout::{Held, Id, Layout, Lock, Note, PartRef, Traces, extent};
 
 /// A note without words is shown as this, or nobody would find it.
@@ -38,7 +39,7 @@ pub(super) fn held(scene: &mut Scene, layout: &Layout) {
 
 /// From where to where a distance is held: along the level, or the upright line, of the part that keeps it.
 fn apart(layout: &Layout, lock: &Lock) -> Option<(DVec2, DVec2)> {
-    let place = |id: &Id| layout.part(id)?.to_part().at_mut().map(|at| at.vector());
+    let place = |id: &Id| layout.part(id)?.at().map(Point::vector);
     let (to, from) = (place(&lock.part)?, place(lock.holds.other()?)?);
     Some(match lock.holds {
         Held::UpFrom(_) => (dvec2(to.x, from.y), to),
@@ -50,9 +51,8 @@ fn apart(layout: &Layout, lock: &Lock) -> Option<(DVec2, DVec2)> {
 fn place(layout: &Layout, lock: &Lock) -> Option<(DVec2, DVec2)> {
     let part = layout.part(&lock.part)?;
     if let (Held::Fall, PartRef::Run(run)) = (&lock.holds, part) {
-        let number = layout.runs.iter().position(|other| other.id == run.id)?;
         let traces = Traces::of(layout);
-        let stretches = traces.line(number)?.segments();
+        let stretches = traces.of_run(&run.id)?.segments();
         let (from, to) = stretches.max_by(|a, b| (a.1 - a.0).x.abs().total_cmp(&(b.1 - b.0).x.abs()))?;
         return Some((from.midpoint(to), to - from));
     }

@@ -35,9 +35,9 @@ pub fn draw_running(scene: &mut Scene, site: &Site<'_>, circuit: &Circuit<'_>, f
     });
     let at_taps = AtTaps::of(site, circuit, flows);
     for (number, run) in site.layout().runs.iter().enumerate() {
-        let of_run = circuit.stretches().iter().zip(&flows.stretches).filter(|(stretch, _)| stretch.run == number);
         let mut told = String::new();
-        for (stretch, flow) in of_run {
+        for of_run in circuit.of_run(number) {
+            let (stretch, flow) = (&circuit.stretches()[of_run], &flows.stretches[of_run]);
             let (Some(line), Some(flow)) = (site.line(number), flow) else { continue };
             let points = line.between(stretch.along_mm.0, stretch.along_mm.1);
             if flow.flow_l_s.abs() >= SHOWN_AS_NONE_L_S {

@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 use super::disk::OnDisk;
 use super::{History, Session};
 use crate::file::{self, ReadError};
-use crate::layout::{Edit, Layout, apply};
+use crate::layout::{Edit, Layout, apply_all};
 
 /// The form of journals that is written and read here.
 const FORM: u32 = 1;
@@ -161,11 +161,7 @@ impl Session {
     fn take_again(&mut self, step: Step) -> Option<()> {
         match step {
             Step::Made { label, edits } => {
-                let mut changed = (*self.layout).clone();
-                for edit in &edits {
-                    changed = apply(&changed, edit).ok()?;
-                }
-                self.layout = Arc::new(changed);
+                self.layout = Arc::new(apply_all(&self.layout, &edits).ok()?);
                 self.step(&label, edits);
             }
             Step::Undid => {

@@ -18,7 +18,7 @@ pub use history::History;
 pub use journal::{Journal, Step};
 
 use crate::finding::Findings;
-use crate::layout::{Edit, EditError, Layout, apply};
+use crate::layout::{Edit, EditError, Layout, apply_all};
 use crate::measure::Site;
 use crate::rules::Profile;
 
@@ -157,11 +157,7 @@ impl Session {
     /// [`EditError`] when one of them does not fit; the layout is then unchanged.
     pub fn edit_all(&mut self, label: &str, edits: &[Edit]) -> Result<(), EditError> {
         self.end_gesture();
-        let mut changed = (*self.layout).clone();
-        for edit in edits {
-            changed = apply(&changed, edit)?;
-        }
-        self.take(changed);
+        self.take(apply_all(&self.layout, edits)?);
         self.step(label, edits.to_vec());
         Ok(())
     }
@@ -193,10 +189,7 @@ impl Session {
     /// [`EditError`] when one of them does not fit; the layout is then as it was a moment ago.
     pub fn gesture_all(&mut self, edits: &[Edit]) -> Result<(), EditError> {
         let Some(gesture) = &mut self.gesture else { return Ok(()) };
-        let mut changed = (*gesture.before).clone();
-        for edit in edits {
-            changed = apply(&changed, edit)?;
-        }
+        let changed = apply_all(&gesture.before, edits)?;
         gesture.edits = edits.to_vec();
         if changed != *self.layout {
             self.take(changed);

@@ -57,7 +57,7 @@ fn floor_below<'a>(site: &Site<'a>, cylinder: &Cylinder) -> Option<&'a Storey> {
     let base_mm = cylinder.at.z.to_mm();
     let below = |storey: &&Storey| (-1.0..=PLINTH_MM).contains(&(base_mm - storey.floor.to_mm()));
     let storeys = site.building().storeys.iter().filter(below);
-    storeys.max_by(|a, b| a.floor.to_mm().total_cmp(&b.floor.to_mm()))
+    storeys.max_by_key(|storey| storey.floor)
 }
 
 fn weigh(site: &Site<'_>, cylinder: &Cylinder) -> Result<FloorWeight, String> {

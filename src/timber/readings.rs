@@ -104,7 +104,7 @@ pub fn truss_node(path: &LoadPath) -> Vec<Reading> {
             "filled to the water line, over 2 nodes of each of {} trussed rafters: {:.0} N",
             trusses.count, trusses.own_node_n
         ));
-        let reading = shared.fold(reading, Reading::working);
+        let reading = reading.workings(shared);
         let (at_most_n, to_rim_n) = (trusses.node_n.value, trusses.node_to_rim_n);
         let reading = match trusses.shared.is_empty() {
             true => reading,
@@ -128,7 +128,7 @@ pub fn stored_over_trusses(path: &LoadPath) -> Vec<Reading> {
             let (spoken, count) = (other.platform.spoken(), other.count);
             format!("the {spoken} stores {litres} over {count} trussed rafters, {} of them the same", other.common)
         });
-        let reading = shared.fold(reading, Reading::working);
+        let reading = reading.workings(shared);
         let (own, all) = (Amount::litres(trusses.own_l), Amount::litres(trusses.stored_l.value));
         let reading = match (trusses.shared.is_empty(), trusses.hardest_l) {
             (true, _) => reading,
@@ -382,8 +382,8 @@ fn of_trusses(path: &LoadPath, read: impl Fn(&OnPlatform, &Trusses) -> Reading) 
             Err(find_out) => Reading::untold(&on.platform, find_out.clone()),
             Ok(trusses) => {
                 let others = trusses.shared.iter().map(|other| &other.platform);
-                let reading = on.on_frame.then_some(UNDER_FRAME).into_iter().fold(read(on, trusses), Reading::working);
-                reading.working(ENGINEER).along_with(&on.vessels).along_with(others)
+                let reading = read(on, trusses).workings(on.on_frame.then_some(UNDER_FRAME)).working(ENGINEER);
+                reading.along_with(&on.vessels).along_with(others)
             }
         };
         Some(reading.along_with(&on.vessels).at(middle))

@@ -1,5 +1,6 @@
 //! Finite, bounded numbers with a unit in their name; the only doors through which a raw number gets in.
 
+use std::cmp::Ordering;
 use std::ops::{Add, Mul, Neg, Sub};
 
 use serde::{Deserialize, Serialize};
@@ -39,7 +40,7 @@ pub enum NotAQuantity {
 macro_rules! quantity {
     ($(#[$doc:meta])* $name:ident, $make:ident, $get:ident, $words:literal, $unit:literal, $range:literal, $accepts:expr) => {
         $(#[$doc])*
-        #[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Serialize, Deserialize)]
+        #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
         #[serde(try_from = "f64", into = "f64")]
         pub struct $name(f64);
 
@@ -63,6 +64,21 @@ macro_rules! quantity {
             #[must_use]
             pub const fn $get(self) -> f64 {
                 self.0
+            }
+        }
+
+        impl Eq for $name {}
+
+        impl PartialOrd for $name {
+            fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
+                Some(self.cmp(other))
+            }
+        }
+
+        // No NaN comes through the door.
+        impl Ord for $name {
+            fn cmp(&self, other: &Self) -> Ordering {
+                self.0.partial_cmp(&other.0).unwrap_or(Ordering::Equal)
             }
         }
 

@@ -6,7 +6,7 @@ use super::demand::Counting;
 use super::main_head::main_head_m;
 use super::readings::what_it_gives;
 use crate::layout::{COLD, HOT, Outlet, OutletKind, Taps};
-use crate::measure::{BroughtBy, Drives, Place, Reading, Side, Site, find_out};
+use crate::measure::{BroughtBy, DrivenSide, Drives, Place, Reading, Site, find_out};
 use crate::units::{Level, Measured};
 
 /// How warm the water is at which people stand under a shower, °C (common practice, no source).
@@ -80,12 +80,12 @@ pub fn what_each_side_gives(running: &Running<'_>) -> Vec<Reading> {
     mixers.into_iter().flat_map(of_mixer).collect()
 }
 
-fn by_main_alone(side: &Side<'_>) -> bool {
+fn by_main_alone(side: &DrivenSide<'_>) -> bool {
     side.main && side.cisterns.is_empty()
 }
 
 /// Of a mixer by the number of its tap.
-fn between_cisterns(running: &Running<'_>, tap: usize, sides: [&Side<'_>; 2]) -> Reading {
+fn between_cisterns(running: &Running<'_>, tap: usize, sides: [&DrivenSide<'_>; 2]) -> Reading {
     let (id, site) = (&running.circuit.taps()[tap].outlet.id, running.circuit.site());
     let (hot_m, cold_m) = match running.circuit.heads_at_rest_m(tap).as_deref() {
         Ok([hot_m, cold_m]) => (*hot_m, *cold_m),
@@ -107,7 +107,7 @@ fn between_cisterns(running: &Running<'_>, tap: usize, sides: [&Side<'_>; 2]) ->
 }
 
 /// One side by a cistern, the other, at a port, by the main.
-fn against_main(site: &Site<'_>, outlet: &Outlet, by_main: &str, (name, side): (&str, &Side<'_>)) -> Reading {
+fn against_main(site: &Site<'_>, outlet: &Outlet, by_main: &str, (name, side): (&str, &DrivenSide<'_>)) -> Reading {
     let id = &outlet.id;
     let heads = || -> Result<Reading, String> {
         let water = stored_water(side)?;
@@ -125,8 +125,8 @@ fn against_main(site: &Site<'_>, outlet: &Outlet, by_main: &str, (name, side): (
 }
 
 /// How high water stands on a side that cisterns drive.
-fn stored_water(side: &Side<'_>) -> Result<Level, String> {
+fn stored_water(side: &DrivenSide<'_>) -> Result<Level, String> {
     let nearest = side.cisterns.first().ok_or(DRAW_BOTH_PIPES)?;
     let lines = side.cisterns.iter().filter_map(|cistern| cistern.surface());
-    lines.max_by(|a, b| a.to_mm().total_cmp(&b.to_mm())).ok_or_else(|| find_out::water_line(&nearest.id))
+    lines.max().ok_or_else(|| find_out::water_line(&nearest.id))
 }

@@ -75,9 +75,9 @@ pub(super) fn what_it_gives(
                 .working(format!("{open}: {air}"))
                 .working(format!("what the feed brings it all the same, in spurts: {flow_l_s:.3} L/s"))
         }
-        Outcome::Dry(why) => Reading::missing(id, OVER_WATER).working(why.clone()),
+        Outcome::Dry(why) => Reading::no(id, OVER_WATER).working(why.clone()),
         Outcome::CutOff => match circuit.bare_hole_before(number) {
-            Some((cistern, surface_mm, hole_mm)) => Reading::missing(id, NOT_OVER_HOLE)
+            Some((cistern, surface_mm, hole_mm)) => Reading::no(id, NOT_OVER_HOLE)
                 .working(format!("water of the {} {surface_mm:.0}, its hole {hole_mm:.0} mm", cistern.id.spoken())),
             None => Reading::untold(id, find_out::WAY_FROM_CISTERN),
         },
@@ -88,7 +88,7 @@ pub(super) fn what_it_gives(
 
 fn behind_valve(site: &Site<'_>, tap: &Id, run: usize, at_mm: f64) -> Reading {
     let run = &site.run(run).id;
-    Reading::missing(tap, KEPT_BACK).along_with([run]).at(Place::of(run, Feature::Along(at_mm))).working(format!(
+    Reading::no(tap, KEPT_BACK).along_with([run]).at(Place::of(run, Feature::Along(at_mm))).working(format!(
         "the non-return valve in the {}, {at_mm:.0} mm along, lets water pass the other way",
         run.spoken()
     ))
@@ -180,7 +180,7 @@ fn air_drawn_by(running: &Running<'_>, number: usize, id: &Id) -> Reading {
         Ok(limit_l_s) => {
             let reading = match alone.is_some() && demand_l_s <= *limit_l_s {
                 // A cold tap on the feed takes away what the hot water needs.
-                true => Reading::missing(id, "one tap alone has it draw air"),
+                true => Reading::no(id, "one tap alone has it draw air"),
                 false => Reading::amount(id, Measured::exact(*limit_l_s), Unit::LitrePerSecond),
             };
             reading
@@ -197,7 +197,7 @@ fn air_drawn_by(running: &Running<'_>, number: usize, id: &Id) -> Reading {
     let alone = alone.map(|(name, asked_l_s)| {
         format!("{name} alone would take {asked_l_s:.3} L/s past it, and it draws air before that")
     });
-    let reading = others.into_iter().chain(alone).fold(reading, Reading::working);
+    let reading = reading.workings(others.into_iter().chain(alone));
     reading.against(Measured::exact(demand_l_s)).at(Place::of(id, Feature::Along(0.0)))
 }
 
@@ -249,9 +249,9 @@ pub fn stuck_valve_level(running: &Running<'_>) -> Vec<Reading> {
             let stuck = trial::stuck_with(site, cistern, let_in, tube)?;
             let reading = match stuck.settles_mm {
                 Some(settles_mm) => Reading::mm(&cistern.id, Measured::exact(settles_mm - stuck.invert_mm)),
-                None => Reading::missing(&cistern.id, "the overflow cannot carry what comes in: the rim overflows"),
+                None => Reading::no(&cistern.id, "the overflow cannot carry what comes in: the rim overflows"),
             };
-            let reading = stuck.working.into_iter().fold(reading, Reading::working);
+            let reading = reading.workings(stuck.working);
             let place = Place::of(&cistern.id, Feature::FloatValveOutlet);
             Ok::<_, String>(reading.against(Measured::exact(outlet_mm - stuck.invert_mm)).at(place))
         };
@@ -314,7 +314,7 @@ fn filling(site: &Site<'_>, group: &[&Cistern]) -> Result<Reading, String> {
     };
     let filling_in = |let_in: LetIn| match let_in.l_s > 0.0 {
         true => filling_in(&group[0].id, &volume, let_in),
-        false => Reading::missing(&group[0].id, never),
+        false => Reading::no(&group[0].id, never),
     };
     let best = let_in(site, &valves, MainEnd::Best)?;
     Ok(match best.less.clone() {
@@ -333,7 +333,7 @@ fn filling_in(first: &Id, (litres, volumes): &(Measured, Vec<String>), let_in: L
     let time = litres.scaled(1.0 / (l_s * 60.0));
     let minutes = time.value;
     let reading = Reading::amount(first, time, Unit::Minute);
-    let reading = volumes.iter().cloned().chain(working).fold(reading, Reading::working);
+    let reading = reading.workings(volumes.iter().cloned().chain(working));
     reading.working(format!("{:.0} L / {l_s:.3} L/s = {minutes:.0} min, the valve wide open to the end", litres.value))
 }
 

@@ -67,8 +67,7 @@ pub fn sizes(layout: &Layout) -> Vec<RunSize> {
 }
 
 fn runs_through(circuit: &Circuit<'_>, flows: &Flows, run: usize) -> bool {
-    let stretches = circuit.stretches().iter().zip(&flows.stretches).filter(|(stretch, _)| stretch.run == run);
-    stretches.flat_map(|(_, flow)| flow).any(|flow| flow.flow_l_s.abs() > STILL_L_S)
+    flows.stretches[circuit.of_run(run)].iter().flatten().any(|flow| flow.flow_l_s.abs() > STILL_L_S)
 }
 
 /// What a tube in a run leaves short, in words; none when every tap gets its design flow alone, at no more than the
@@ -84,11 +83,10 @@ fn what_is_short(layout: &Layout, run: usize, size: Size, taps: &[usize]) -> Opt
         let tap_of = &circuit.taps()[*tap];
         let design_l_s = Counting::Bs6700.outlet(tap_of.outlet.kind).design_l_s;
         let flow_l_s = flows.taps[*tap].flow_l_s().unwrap_or(0.0);
-        let stretches = circuit.stretches().iter().zip(&flows.stretches).filter(|(stretch, _)| stretch.run == run);
+        let in_run = flows.stretches[circuit.of_run(run)].iter().flatten();
         // Nobody draws more than the design flow on purpose, and a tap can be turned down to it.
         let share = (design_l_s / flow_l_s).min(1.0);
-        let fastest_m_s =
-            stretches.flat_map(|(_, flow)| flow).map(|flow| flow.velocity_m_s.abs() * share).fold(0.0, f64::max);
+        let fastest_m_s = in_run.map(|flow| flow.velocity_m_s.abs() * share).fold(0.0, f64::max);
         if flow_l_s < design_l_s {
             Some(format!("{} gets {flow_l_s:.2} L/s of the {design_l_s} it is designed for", tap_of.name()))
         } else if fastest_m_s > GREATEST_M_S {

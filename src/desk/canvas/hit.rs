@@ -2,7 +2,6 @@
 
 use std::rc::Rc;
 
-use foldhash::HashMap;
 use glam::DVec2;
 
 use crate::geom::Polyline;
@@ -29,44 +28,29 @@ pub fn pointer(part: PartRef<'_>) -> Option<DVec2> {
     }
 }
 
-/// The lines of all runs of a layout, by id.
-pub struct Tracks {
-    traces: Traces,
-    numbers: HashMap<Id, usize>,
-}
-
-impl Tracks {
-    /// Follows every run of a layout.
-    #[must_use]
-    pub fn of(layout: &Layout) -> Self {
-        let numbers = layout.runs.iter().zip(0..).map(|(run, number)| (run.id.clone(), number)).collect();
-        Self { traces: Traces::of(layout), numbers }
-    }
-}
-
 /// The lines of all runs, beside the layout in which they run.
 pub struct Lines<'a> {
     layout: &'a Layout,
-    tracks: Rc<Tracks>,
+    traces: Rc<Traces>,
 }
 
 impl<'a> Lines<'a> {
     /// Follows every run of a layout.
     #[must_use]
     pub fn of(layout: &'a Layout) -> Self {
-        Self::along(layout, Rc::new(Tracks::of(layout)))
+        Self::along(layout, Rc::new(Traces::of(layout)))
     }
 
     /// The same for a layout whose runs have been followed already.
     #[must_use]
-    pub const fn along(layout: &'a Layout, tracks: Rc<Tracks>) -> Self {
-        Self { layout, tracks }
+    pub const fn along(layout: &'a Layout, traces: Rc<Traces>) -> Self {
+        Self { layout, traces }
     }
 
     /// The line of a run.
     #[must_use]
     pub fn line(&self, id: &Id) -> Option<&Polyline> {
-        self.tracks.traces.line(*self.tracks.numbers.get(id)?)
+        self.traces.of_run(id)
     }
 
     /// Parts under a point, nearest first: runs before boxes, small boxes before large ones.

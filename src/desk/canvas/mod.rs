@@ -39,7 +39,7 @@ pub use view::View;
 use self::along::Wrapping;
 use self::band::Band;
 use self::drawing::{Angles, Drawing};
-use self::hit::{Lines, Tracks};
+use self::hit::Lines;
 use self::hold::Hold;
 use self::paint::{Brush, Target};
 use self::sheet::{LitFrom, Sheet};
@@ -52,7 +52,7 @@ use super::moves::Moves;
 use super::theme::Palette;
 use super::{Action, Outlook, Tool};
 use crate::finding::FindingKey;
-use crate::layout::{Id, Layout, OutletKind, PartRef};
+use crate::layout::{Id, Layout, OutletKind, PartRef, Traces};
 use crate::session::Session;
 use crate::water::trial::Played;
 
@@ -102,7 +102,7 @@ pub struct Canvas {
     /// What there is to snap to, for a revision of the layout and an outlet that is placed.
     snaps: Latest<(u64, Option<OutletKind>), SnapMarks>,
     /// Where the runs of a revision run.
-    tracks: Latest<u64, Rc<Tracks>>,
+    traces: Latest<u64, Rc<Traces>>,
     /// Where it looked in the frame before.
     seen: Option<View>,
     /// The box around everything that is drawn, for a revision of the layout.
@@ -327,11 +327,11 @@ impl Canvas {
         let at = self.cross.or_else(|| pointer.map(|pointer| self.view.section_from_screen(pointer)));
         self.at = at;
         let modifiers = ui.input(|input| input.modifiers);
-        let tracks = self.tracks.to(session.revision(), || Rc::new(Tracks::of(session.layout())));
+        let traces = self.traces.to(session.revision(), || Rc::new(Traces::of(session.layout())));
         Pointing {
             session,
             outlook,
-            lines: Lines::along(session.layout(), Rc::clone(tracks)),
+            lines: Lines::along(session.layout(), Rc::clone(traces)),
             at,
             snapping: if modifiers.alt { Snapping::Suspended } else { Snapping::On },
             angles: if modifiers.shift { Angles::Free } else { Angles::Square },

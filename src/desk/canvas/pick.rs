@@ -185,7 +185,7 @@ pub fn insert_bend(layout: &Layout, id: &Id, at: DVec2) -> Option<Action> {
 pub(super) fn vertices(run: &Run, lines: &Lines<'_>) -> Vec<DVec2> {
     let ends = lines.line(&run.id).map(|line| (line.point_at(0.0), line.point_at(line.length())));
     let (from, to) = ends.unwrap_or_default();
-    std::iter::once(from).chain(run.via.iter().map(|bend| bend.vector())).chain(std::iter::once(to)).collect()
+    run.vertices(from, to)
 }
 
 /// The number of the stretch nearest to a point: 0 runs from the beginning to the first bend.

@@ -9,7 +9,7 @@ use crate::desk::mending::{Ghost, MendView};
 use crate::desk::{Aspect, FlowQuestion, Outlook};
 use crate::finding::{FindingKey, Findings};
 use crate::heat::Warmth;
-use crate::layout::{Edit, Id, Layout, PartRef, apply};
+use crate::layout::{Edit, Id, Layout, PartRef, apply_all};
 use crate::measure::Site;
 use crate::rules::{Verdict, Voice};
 use crate::scene::{self, Marks, Origin, Pace, Scene, Standing, Stroke, Which};
@@ -285,8 +285,7 @@ fn scene_view(view: &View) -> scene::View {
 /// The strokes of something that is not placed yet.
 #[must_use]
 pub fn ghost(edits: &[Edit], view: &View) -> Vec<Stroke> {
-    let made = edits.iter().try_fold(Layout::default(), |layout, edit| apply(&layout, edit));
-    let Ok(layout) = made else { return Vec::new() };
+    let Ok(layout) = apply_all(&Layout::default(), edits) else { return Vec::new() };
     let scene = scene::draw(&Site::of(&layout), &Findings::default(), &Marks::none());
     scene.inked(&scene_view(view))
 }

@@ -5,7 +5,7 @@ use crate::finding::{Finding, FindingKey};
 use crate::layout::{Cistern, Cylinder, Id, Layout, Platform, Run, Service};
 use crate::measure::{Site, standing};
 use crate::mend::demand::Judge;
-use crate::mend::handle::{cistern, end_on, platform, run};
+use crate::mend::handle::end_on;
 
 /// What is to be cleared, and on what.
 pub(super) struct Broken<'a> {
@@ -36,7 +36,7 @@ impl<'a> Broken<'a> {
 
     pub fn runs(&self) -> impl Iterator<Item = &'a Run> + use<'a> {
         let layout = self.layout;
-        self.key.parts.iter().filter_map(move |id| run(layout, id))
+        self.key.parts.iter().filter_map(move |id| layout.run(id))
     }
 
     pub fn run_ids(&self) -> impl Iterator<Item = Id> + use<'a> {
@@ -45,7 +45,7 @@ impl<'a> Broken<'a> {
 
     pub fn cisterns(&self) -> impl Iterator<Item = &'a Cistern> + use<'a> {
         let layout = self.layout;
-        self.key.parts.iter().filter_map(move |id| cistern(layout, id))
+        self.key.parts.iter().filter_map(move |id| layout.cistern(id))
     }
 
     pub fn cylinder(&self) -> Option<&'a Cylinder> {
@@ -53,14 +53,14 @@ impl<'a> Broken<'a> {
     }
 
     pub fn platform(&self) -> Option<&'a Platform> {
-        self.key.parts.iter().find_map(|id| platform(self.layout, id))
+        self.key.parts.iter().find_map(|id| self.layout.platform(id))
     }
 
     /// The platform on which the cylinder stands that it is about.
     pub fn platform_of_cylinder(&self) -> Option<&'a Platform> {
         let site = Site::of(self.layout);
         let under = standing::platform_of_cylinder(&site, self.cylinder()?)?.id.clone();
-        platform(self.layout, &under)
+        self.layout.platform(&under)
     }
 
     /// The warning pipes on the first cistern that it is about.

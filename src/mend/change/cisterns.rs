@@ -11,7 +11,7 @@ use crate::layout::{
     Service, Tapping,
 };
 use crate::mend::Consent;
-use crate::mend::handle::{cistern, end_on, hole};
+use crate::mend::handle::{end_on, hole};
 use crate::units::{Length, Size};
 
 /// A dip tube ends so far below the water line, mm; common practice, no source.
@@ -117,7 +117,7 @@ impl CisternChange {
     }
 
     pub(super) fn edits(&self, layout: &Layout, id: &Id) -> Option<Vec<Edit>> {
-        let mut cistern = cistern(layout, id)?.clone();
+        let mut cistern = layout.cistern(id)?.clone();
         match self {
             Self::TightLid => cistern.lid = Some(Lid::Tight),
             Self::LidScreen { mesh_mm } => cistern.lid_screen = Some(Screen::Mesh(Size::mm(*mesh_mm))),
@@ -254,7 +254,7 @@ fn feeds_over(layout: &Layout, cistern: &Cistern) -> Vec<Change> {
             _ => false,
         };
         let above = cistern.connections.iter().filter(in_side).filter(|other| gives(other, Service::ColdDistribution));
-        let highest = above.max_by(|a, b| a.on.distance().to_mm().total_cmp(&b.on.distance().to_mm()))?;
+        let highest = above.max_by_key(|hole| hole.on.distance())?;
         Some(on(cistern, CisternChange::HeightsExchanged(feed.port.clone(), highest.port.clone())))
     };
     cistern.connections.iter().filter(|hole| gives(hole, Service::ColdFeed)).filter_map(over).collect()

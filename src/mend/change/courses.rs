@@ -7,7 +7,6 @@ use crate::layout::{CisternRole, Discharge, Edit, Id, Layout, Part, Run, Service
 use crate::mend::Consent;
 use crate::mend::course::{by_flow, by_height, end_point, end_words};
 use crate::mend::demand::Toward;
-use crate::mend::handle::run;
 use crate::units::Length;
 
 /// A change of the way that a run is led.
@@ -33,7 +32,7 @@ pub enum CourseChange {
 impl CourseChange {
     pub(super) fn words(&self, layout: &Layout, id: &Id) -> String {
         let spoken = id.spoken();
-        let beginning = |first: WhichEnd| run(layout, id).map_or_else(String::new, |run| end_words(run, first));
+        let beginning = |first: WhichEnd| layout.run(id).map_or_else(String::new, |run| end_words(run, first));
         match self {
             Self::Rising(first) => {
                 format!("Lay the {spoken} so that it falls nowhere on its way from {}", beginning(*first))
@@ -59,7 +58,7 @@ impl CourseChange {
     }
 
     pub(super) fn edits(&self, layout: &Layout, id: &Id) -> Option<Vec<Edit>> {
-        let run = run(layout, id)?;
+        let run = layout.run(id)?;
         let led = match self {
             Self::Rising(first) => laid(layout, id, *first, Toward::Forth)?,
             Self::Falling(first) => laid(layout, id, *first, Toward::Back)?,

@@ -2,7 +2,7 @@
 
 use super::Change;
 use super::broken::Broken;
-use crate::layout::{CutOut, Cylinder, CylinderCover, CylinderGrade, Edit, Id, Layout, Part};
+use crate::layout::{CutOut, CylinderCover, CylinderGrade, Edit, Id, Layout, Part};
 use crate::mend::Consent;
 use crate::units::{Length, Temperature};
 
@@ -50,7 +50,7 @@ impl CylinderChange {
     }
 
     pub(super) fn edits(&self, layout: &Layout, id: &Id) -> Option<Vec<Edit>> {
-        let mut cylinder: Cylinder = layout.cylinders.iter().find(|cylinder| cylinder.id == *id)?.clone();
+        let mut cylinder = layout.cylinder(id)?.clone();
         match self {
             Self::Jacket { thickness_mm } => {
                 cylinder.insulation = Some(Length::mm(*thickness_mm));

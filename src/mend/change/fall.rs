@@ -4,7 +4,7 @@ use crate::geom::Point;
 use crate::layout::{Edit, End, Id, Layout, Part, Run, Service, WhichEnd};
 use crate::mend::course::{begun_at, end_point, mouth_of_vent};
 use crate::mend::demand::Toward;
-use crate::mend::handle::{UPRIGHT_MM, cistern, length_mm, run};
+use crate::mend::handle::{UPRIGHT_MM, length_mm};
 use crate::units::Length;
 
 /// A vent that is led over a cistern ends so far above its rim, mm, until its own rule asks for more.
@@ -18,7 +18,7 @@ const SURELY_FALLS_MM: f64 = 10.0;
 /// The run with every bend brought up, or down, to the one before it on the way from one of its ends, as far as it turns
 /// back; an open end as well.
 pub(super) fn laid(layout: &Layout, id: &Id, first: WhichEnd, toward: Toward) -> Option<Run> {
-    let laid = run(layout, id)?.clone();
+    let laid = layout.run(id)?.clone();
     let mut reached = end_point(layout, &laid, first)?;
     let mut laid = begun_at(laid, first);
     let has_to_fall = laid.service == Service::WarningPipe;
@@ -44,8 +44,8 @@ pub(super) fn laid(layout: &Layout, id: &Id, first: WhichEnd, toward: Toward) ->
 
 /// The edit that leads a run on, up and level, to an open end over the middle of a cistern.
 pub(super) fn ended_over(layout: &Layout, id: &Id, over: &Id) -> Option<Edit> {
-    let vent = run(layout, id)?;
-    let cistern = cistern(layout, over)?;
+    let vent = layout.run(id)?;
+    let cistern = layout.cistern(over)?;
     let joint = mouth_of_vent(layout, vent)?.other();
     let begins = end_point(layout, vent, joint)?;
     let (left, right) = cistern.span_mm();

@@ -7,7 +7,7 @@ use crate::layout::{
 };
 use crate::measure::{Feature, Place};
 use crate::mend::course::{at_end_words, by_height, end_words};
-use crate::mend::handle::{Handle, cistern, end_on, length_mm, number_of, run};
+use crate::mend::handle::{Handle, end_on, length_mm};
 use crate::units::{Length, Size};
 
 /// A valve on a cistern's outlet sits so far along the pipe, mm: close to the cistern, and a spanner gets at it.
@@ -48,7 +48,7 @@ pub enum FittingChange {
 impl FittingChange {
     pub(super) fn words(&self, layout: &Layout, id: &Id) -> String {
         let spoken = id.spoken();
-        let run = run(layout, id);
+        let run = layout.run(id);
         match self {
             Self::Fit(fitting) => {
                 let place = run.map_or_else(String::new, |run| place_words(layout, run, fitting.at.to_mm()));
@@ -69,7 +69,7 @@ impl FittingChange {
     }
 
     pub(super) fn edits(&self, layout: &Layout, id: &Id) -> Option<Vec<Edit>> {
-        let mut run = run(layout, id)?.clone();
+        let mut run = layout.run(id)?.clone();
         match self {
             Self::Fit(fitting) => run = run.fitted(fitting.kind, fitting.at.to_mm()),
             Self::TakeOut(taken) => run.fittings.as_mut()?.retain(|fitting| !taken.contains(fitting)),
@@ -186,7 +186,7 @@ pub(super) fn changes(broken: &Broken<'_>) -> Vec<Change> {
 fn gate_valves(broken: &Broken<'_>, is_meant: impl Fn(&Run) -> bool) -> Vec<Change> {
     let layout = broken.layout;
     let of_service = |run: &&Run| matches!(run.service, Service::ColdFeed | Service::ColdDistribution | Service::Link);
-    let on_cistern = |run: &Run| end_on(run, |part, _| cistern(layout, part).is_some());
+    let on_cistern = |run: &Run| end_on(run, |part, _| layout.cistern(part).is_some());
     let near = |run: &Run| fitted(layout, run, InLineKind::GateValve, on_cistern(run)?, BY_THE_CISTERN_MM);
     layout.runs.iter().filter(of_service).filter(|run| is_meant(run)).filter_map(near).collect()
 }
@@ -205,9 +205,9 @@ fn fitted(layout: &Layout, run: &Run, kind: InLineKind, end: WhichEnd, away_mm: 
 /// A drain cock at the lowest vertex of a run; of several as low the nearest to its higher end.
 fn at_lowest(layout: &Layout, id: &Id) -> Option<Change> {
     let traces = Traces::of(layout);
-    let line = traces.line(number_of(layout, id)?)?;
+    let line = traces.of_run(id)?;
     let mut downward: Vec<usize> = (0..line.vertices().len()).collect();
-    if by_height(layout, run(layout, id)?)?[0] == WhichEnd::To {
+    if by_height(layout, layout.run(id)?)?[0] == WhichEnd::To {
         downward.reverse();
     }
     let lowest = downward.into_iter().min_by(|a, b| line.vertices()[*a].y.total_cmp(&line.vertices()[*b].y))?;
@@ -243,9 +243,8 @@ fn in_the_way(broken: &Broken<'_>, run: &Run) -> Vec<Change> {
 /// The pumps of a run, each moved past what it stands between: into each stretch between bends, tees and other fittings,
 /// the nearest first. In a pipe of a boiler only away from that, since the vent belongs between boiler and pump.
 fn pumps_elsewhere(layout: &Layout, run: &Run) -> Vec<Change> {
-    let Some(number) = number_of(layout, &run.id) else { return Vec::new() };
     let traces = Traces::of(layout);
-    let Some(line) = traces.line(number) else { return Vec::new() };
+    let Some(line) = traces.of_run(&run.id) else { return Vec::new() };
     let tee = |end: &End| match end {
         End::Tee(on, at) if *on == run.id => Some(at.to_mm()),
         _ => None,
@@ -291,6 +290,6 @@ fn take_out(run: &Run, taken: Vec<InLine>) -> Change {
 fn sitting(run: &Run, is_meant: impl Fn(InLineKind) -> bool) -> Vec<InLine> {
     let mut sitting: Vec<InLine> =
         run.fittings.iter().flatten().filter(|fitting| is_meant(fitting.kind)).copied().collect();
-    sitting.sort_by(|a, b| a.at.to_mm().total_cmp(&b.at.to_mm()));
+    sitting.sort_by_key(|fitting| fitting.at);
     sitting
 }

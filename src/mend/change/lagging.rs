@@ -6,7 +6,7 @@ use crate::catalogue::Insulant;
 use crate::heat::parts_in_loft;
 use crate::layout::{Edit, End, Id, Layout, Part, Run, Service, WhichEnd};
 use crate::measure::Site;
-use crate::mend::handle::{end_on, length_mm, run};
+use crate::mend::handle::{end_on, length_mm};
 use crate::units::Size;
 
 /// Thicknesses of insulation that are offered, mm.
@@ -48,7 +48,7 @@ impl LaggingChange {
         for span in &self.spans {
             match lagged.iter_mut().find(|run| run.id == span.run) {
                 Some(run) => *run = self.lagged(run, span),
-                None => lagged.extend(run(layout, &span.run).map(|run| self.lagged(run, span))),
+                None => lagged.extend(layout.run(&span.run).map(|run| self.lagged(run, span))),
             }
         }
         lagged.into_iter().map(|run| Edit::put(Part::Run(run))).collect()
@@ -109,7 +109,7 @@ fn first_metre(layout: &Layout, parts: &[Id]) -> Vec<Change> {
     const METRE_MM: f64 = 1000.0;
     let mut spans = Vec::new();
     for id in parts {
-        let (Some(run), Some(length)) = (run(layout, id), length_mm(layout, id)) else { continue };
+        let (Some(run), Some(length)) = (layout.run(id), length_mm(layout, id)) else { continue };
         // What is bare may be a branch, which is lagged with the pipe on the cylinder.
         let Some(first) = end_on(run, |part, _| parts.contains(part)) else { continue };
         spans.push(beginning(id, length, first, METRE_MM));

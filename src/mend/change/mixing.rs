@@ -22,7 +22,7 @@ impl MixingValve {
     }
 
     pub(super) fn edits(&self, layout: &Layout, id: &Id) -> Option<Vec<Edit>> {
-        let outlet = layout.outlets.iter().find(|outlet| outlet.id == *id)?;
+        let outlet = layout.outlet(id)?;
         let supply_temperature = Some(Temperature::try_celsius(self.set_c).ok()?);
         Some(vec![Edit::put(Part::Outlet(Outlet { supply_temperature, ..outlet.clone() }))])
     }

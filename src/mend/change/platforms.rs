@@ -7,7 +7,6 @@ use super::broken::Broken;
 use crate::catalogue::{BEARER_BREADTH_MM, MARINE_PLY_MM, StrengthClass, bearer_depths_mm};
 use crate::layout::{Bearers, Board, BoardMaterial, Edit, Id, Layout, Part, Platform};
 use crate::mend::demand::Judge;
-use crate::mend::handle::platform;
 use crate::units::{Amount, Length, Size};
 
 /// A board lies on two bearers at least, whatever the rules ask.
@@ -55,12 +54,12 @@ impl PlatformChange {
         match self {
             Self::MarinePly { thickness_mm } => format!("Board the {spoken} with marine ply of {thickness_mm:.0} mm"),
             Self::Bearers { count } => {
-                let told_mm = platform(layout, id).and_then(|platform| spacing_mm(platform, *count));
+                let told_mm = layout.platform(id).and_then(|platform| spacing_mm(platform, *count));
                 format!("Lay {count} bearers below the {spoken}, {:.0} mm apart", told_mm.unwrap_or(0.0))
             }
             Self::FirstBearers { count, depth_mm } => {
                 let up_mm =
-                    platform(layout, id).and_then(|platform| first_bearers_raise_mm(layout, platform, *depth_mm));
+                    layout.platform(id).and_then(|platform| first_bearers_raise_mm(layout, platform, *depth_mm));
                 let raised = match up_mm {
                     Some(up_mm) if up_mm > 0.0 => format!(", which raises what stands on it by {up_mm:.0} mm"),
                     _ => String::new(),
@@ -81,7 +80,7 @@ impl PlatformChange {
     }
 
     pub(super) fn edits(&self, layout: &Layout, id: &Id) -> Option<Vec<Edit>> {
-        let mut platform = platform(layout, id)?.clone();
+        let mut platform = layout.platform(id)?.clone();
         match self {
             Self::MarinePly { thickness_mm } => {
                 let class = platform.board.and_then(|board| board.class);

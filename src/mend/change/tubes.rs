@@ -5,7 +5,6 @@ use super::fittings::clips_as_asked;
 use super::{Change, CisternChange};
 use crate::catalogue::{FLOAT_VALVE_SEATS_MM, TubeMaterial};
 use crate::layout::{Edit, Id, Layout, Part, Run, Service};
-use crate::mend::handle::run;
 use crate::units::Size;
 
 /// A run is made larger by so many sizes at most: beyond it is another design.
@@ -27,7 +26,7 @@ impl TubeChange {
     }
 
     pub(super) fn edits(&self, layout: &Layout) -> Vec<Edit> {
-        let runs = self.runs.iter().filter_map(|id| run(layout, id));
+        let runs = self.runs.iter().filter_map(|id| layout.run(id));
         runs.map(|run| Edit::put(Part::Run(self.laid_for(layout, run)))).collect()
     }
 
@@ -94,7 +93,7 @@ fn sizes_up(layout: &Layout, id: &Id) -> Vec<Change> {
 
 /// The same of the first of several runs, for all of them that are narrower; nothing where that is one alone.
 fn sizes_up_throughout(layout: &Layout, runs: &[Id]) -> Vec<Change> {
-    let own_mm = |id: &Id| run(layout, id).and_then(|run| run.size).map(Size::to_mm);
+    let own_mm = |id: &Id| layout.run(id).and_then(|run| run.size).map(Size::to_mm);
     let narrower = |mm: f64| runs.iter().filter(|id| own_mm(id).is_some_and(|own_mm| own_mm < mm)).cloned().collect();
     let sizes_mm = runs.first().map_or_else(Vec::new, |id| larger_mm(layout, id));
     let all = sizes_mm.into_iter().map(|size_mm| TubeChange { runs: narrower(size_mm), size_mm });
@@ -103,7 +102,7 @@ fn sizes_up_throughout(layout: &Layout, runs: &[Id]) -> Vec<Change> {
 
 /// The next sizes in mm in which a run's tube is sold, as many as are tried; of copper where nobody has told.
 fn larger_mm(layout: &Layout, id: &Id) -> Vec<f64> {
-    let Some(run) = run(layout, id) else { return Vec::new() };
+    let Some(run) = layout.run(id) else { return Vec::new() };
     let sold = run.material.unwrap_or(TubeMaterial::Copper).sizes();
     let now_mm = run.size.map_or(f64::INFINITY, Size::to_mm);
     let mut larger: Vec<f64> = sold.into_iter().map(Size::to_mm).filter(|mm| *mm > now_mm).collect();

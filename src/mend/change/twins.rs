@@ -7,10 +7,11 @@ use super::exchange::exchanged;
 use crate::catalogue::cisterns;
 use crate::geom::Point;
 use crate::layout::{
-    Cistern, Connection, Edit, End, INLET, Id, Layout, Part, PartRef, Platform, Run, Service, Tapping, WhichEnd, apply,
+    Cistern, Connection, Edit, End, INLET, Id, Layout, Part, PartRef, Platform, Run, Service, Tapping, WhichEnd,
+    apply_all,
 };
 use crate::mend::course::end_point;
-use crate::mend::handle::{cistern, end_on, run};
+use crate::mend::handle::end_on;
 use crate::units::{Length, Size};
 
 /// Between the two cisterns, mm: room for the union of the link, and for hands.
@@ -24,7 +25,7 @@ const LINK_TUBE_MM: f64 = 28.0;
 /// in by the second, to the right of the first, and goes out by the first, so that all of it moves. Each has a warning
 /// pipe of its own. The pipes are led the plain way; the rules say what is to be settled then.
 pub(super) fn two_in_place_of_one(layout: &Layout, id: &Id, number: usize, overhang_mm: f64) -> Option<Vec<Edit>> {
-    let old = cistern(layout, id)?;
+    let old = layout.cistern(id)?;
     cisterns().sizes.get(number)?;
     let mut first = exchanged(old, number)?;
     // On the old middle stands the middle of the pair.
@@ -37,7 +38,7 @@ pub(super) fn two_in_place_of_one(layout: &Layout, id: &Id, number: usize, overh
     if has(&first) {
         return None;
     }
-    let warning = warning_pipes(layout, old).first().and_then(|id| run(layout, id));
+    let warning = warning_pipes(layout, old).first().and_then(|id| layout.run(id));
     let warning_port = warning.and_then(|run| match run.end(end_on(run, |part, _| part == id)?) {
         End::Port(_, port) => Some(port.clone()),
         _ => None,
@@ -56,7 +57,7 @@ pub(super) fn two_in_place_of_one(layout: &Layout, id: &Id, number: usize, overh
     edits.push(Edit::put(Part::Run(main)));
     edits.push(Edit::put(Part::Cistern(first)));
     edits.push(Edit::put(Part::Run(link_pipe(layout, id, &second_id, &link))));
-    let now = edits.iter().try_fold(layout.clone(), |layout, edit| apply(&layout, edit).ok())?;
+    let now = apply_all(layout, &edits).ok()?;
     if let (Some(run), Some(port)) = (warning, warning_port) {
         edits.extend(second_warning(&now, run, (id, &second_id), &port).map(|run| Edit::put(Part::Run(run))));
     }
@@ -130,7 +131,7 @@ fn main_to_second(layout: &Layout, first: &Id, second: &Cistern) -> Option<Run> 
 
 /// A warning pipe like that of the first, from the second, beside it.
 fn second_warning(layout: &Layout, run: &Run, (first, second): (&Id, &Id), port: &Id) -> Option<Run> {
-    let by_mm = cistern(layout, second)?.at.x.to_mm() - cistern(layout, first)?.at.x.to_mm();
+    let by_mm = layout.cistern(second)?.at.x.to_mm() - layout.cistern(first)?.at.x.to_mm();
     let mut own = run.clone();
     own.id = layout.free_id(&format!("{}-2", run.id.as_str()));
     let which = end_on(run, |part, _| part == first)?;

@@ -41,7 +41,7 @@ pub(super) fn commissioning(blocks: &mut Vec<Block>, site: &Site<'_>, voice: Voi
         let told = outlet
             .supply_temperature
             .map_or_else(String::new, |told| format!(" ({} °C on the drawing)", told.to_celsius()));
-        let is_piped_hot = site.attached(&outlet.id).iter().any(|pipe| pipe.port.as_str() == HOT);
+        let is_piped_hot = site.has_pipe_on(&outlet.id, HOT);
         let hot = if is_piped_hot { ", hot after a minute ____ °C" } else { "" };
         let spoken = outlet.id.spoken();
         points.push(format!("Open the {spoken}: steady, without air{told}; found: ____ L/min{hot}"));

@@ -5,7 +5,7 @@ use super::words::Words;
 use crate::finding::{Finding, Findings};
 use crate::layout::{BoardMaterial, Layout, Platform};
 use crate::measure::Site;
-use crate::measure::standing::{Vessel, carrying};
+use crate::measure::standing::{Vessel, laden_platforms};
 use crate::rules::{Bound, Limit, Voice};
 
 /// The rule against chipboard, and that against thin boards.
@@ -90,7 +90,7 @@ fn platforms_meant<'a>(layout: &'a Layout, words: &Words) -> Vec<&'a Platform> {
     let site = Site::of(layout);
     let bears = |on_it: &[Vessel<'_>]| on_it.iter().any(|vessel| matches!(vessel, Vessel::Cistern(_)) == is_of_cistern);
     let meant: Vec<_> =
-        carrying(&site).into_iter().filter(|(_, on_it)| bears(on_it)).map(|(on, _)| on.id.clone()).collect();
+        laden_platforms(&site).into_iter().filter(|(_, on_it)| bears(on_it)).map(|(on, _)| on.id.clone()).collect();
     layout.platforms.iter().filter(|platform| meant.contains(&platform.id)).collect()
 }
 

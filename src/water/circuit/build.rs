@@ -36,6 +36,7 @@ impl<'s> Circuit<'s> {
             stretches,
             vessels: Vec::new(),
             sources: Vec::new(),
+            source_at: vec![None; cut.node_mm.len()],
             inlets: Vec::new(),
             heaters: Vec::new(),
             taps: Vec::new(),
@@ -85,10 +86,11 @@ impl<'s> Circuit<'s> {
     }
 
     fn add_sources(&mut self, cistern: &'s Cistern, cut: &Cut) {
-        for pipe in self.site.attached(&cistern.id).iter().filter(|pipe| pipe.port.as_str() != INLET) {
+        for pipe in self.site.out_of(&cistern.id) {
             if let Some(node) = cut.end(pipe.run, pipe.end)
-                && self.sources.iter().all(|source| source.node != node)
+                && !self.is_source(node)
             {
+                self.source_at[node] = Some(self.sources.len());
                 let surface_mm = cistern.surface().map(crate::units::Level::to_mm);
                 self.sources.push(Source { cistern, node, surface_mm });
             }
@@ -97,7 +99,7 @@ impl<'s> Circuit<'s> {
 
     fn add_taps(&mut self, outlet: &'s Outlet, cut: &Cut) {
         let at = |port: &str| {
-            let mut pipes = self.site.attached(&outlet.id).iter().filter(|pipe| pipe.port.as_str() == port);
+            let mut pipes = self.site.on_port(&outlet.id, port);
             pipes.find_map(|pipe| match self.site.run(pipe.run).service {
                 Service::RisingMain => Some(Feeds::Main),
                 _ => Some(Feeds::One(cut.end(pipe.run, pipe.end)?)),

@@ -68,7 +68,7 @@ impl Circuit<'_> {
         let mut queue = std::collections::VecDeque::from([target]);
         seen[target] = true;
         while let Some(node) = queue.pop_front() {
-            if self.sources.iter().any(|source| source.node == node) {
+            if self.is_source(node) {
                 return steps_from(node, &onward);
             }
             for (next, step) in self.steps_into(node) {

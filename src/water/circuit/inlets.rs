@@ -35,15 +35,14 @@ pub struct ThroughValve {
 /// Whether stored water comes to a cistern's float valve, and no main.
 #[must_use]
 pub fn is_fed_from_store(site: &Site<'_>, cistern: &Cistern) -> bool {
-    let pipes = site.attached(&cistern.id).iter().filter(|pipe| pipe.port.as_str() == INLET);
-    let services: Vec<Service> = pipes.map(|pipe| site.run(pipe.run).service).collect();
+    let services: Vec<Service> = site.on_port(&cistern.id, INLET).map(|pipe| site.run(pipe.run).service).collect();
     !services.contains(&Service::RisingMain) && services.iter().any(|service| STORED.contains(service))
 }
 
 impl<'s> Circuit<'s> {
     pub(super) fn find_inlets(&mut self, cut: &Cut) {
         for cistern in &self.site.layout().cisterns {
-            let pipes = self.site.attached(&cistern.id).iter().filter(|pipe| pipe.port.as_str() == INLET);
+            let pipes = self.site.on_port(&cistern.id, INLET);
             let nodes = pipes.filter_map(|pipe| cut.end(pipe.run, pipe.end));
             self.inlets.extend(nodes.map(|node| Inlet { cistern, node }));
         }

@@ -24,7 +24,7 @@ impl Circuit<'_> {
             if std::mem::replace(&mut seen[node], true) {
                 continue;
             }
-            if self.sources.iter().any(|source| source.node == node) {
+            if self.is_source(node) {
                 return None;
             }
             for through in self.through_pipes(node) {

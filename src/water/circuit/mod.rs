@@ -24,6 +24,8 @@ mod told_losses;
 mod untold;
 mod vents;
 
+use std::ops::Range;
+
 use self::air_limit::Likely;
 use self::hot_pipes::Blend;
 use self::inlets::Inlet;
@@ -74,6 +76,8 @@ pub struct Circuit<'s> {
     meeting: Meeting,
     vessels: Vec<Vessel<'s>>,
     sources: Vec<Source<'s>>,
+    /// By node: which of the sources is there, by its number.
+    source_at: Vec<Option<usize>>,
     /// Where stored water comes to float valves.
     inlets: Vec<Inlet<'s>>,
     /// Where water goes into a water heater, and where it comes out.
@@ -194,6 +198,18 @@ impl<'s> Circuit<'s> {
     #[must_use]
     pub fn stretches(&self) -> &[Stretch] {
         &self.stretches
+    }
+
+    /// The numbers of the stretches of a run; they stand run by run.
+    #[must_use]
+    pub fn of_run(&self, run: usize) -> Range<usize> {
+        let first = self.stretches.partition_point(|stretch| stretch.run < run);
+        first..self.stretches.partition_point(|stretch| stretch.run <= run)
+    }
+
+    /// Whether a hole of a storage cistern is at a node.
+    fn is_source(&self, node: usize) -> bool {
+        self.source_at[node].is_some()
     }
 
     /// The site that it was read from.

@@ -128,7 +128,7 @@ impl<'s> Circuit<'s> {
             if std::mem::replace(&mut seen[node], true) {
                 continue;
             }
-            found.extend(self.sources.iter().filter(|source| source.node == node));
+            found.extend(self.source_at[node].map(|number| &self.sources[number]));
             queue.extend(self.through_pipes(node).map(|through| through.next));
             queue.extend(self.through_vessels(node));
         }

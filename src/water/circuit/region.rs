@@ -61,12 +61,10 @@ impl<'s> Circuit<'s> {
     /// What the nearest valves around a part's port cut off.
     #[must_use]
     pub fn region_of_port(&self, part: &Id, port: &str) -> Region {
-        let on_port = self.site.attached(part).iter().filter(|pipe| pipe.port.as_str() == port);
-        let nodes: Vec<usize> = on_port
+        let nodes: Vec<usize> = (self.site.on_port(part, port))
             .filter_map(|pipe| {
                 let end_mm = self.site.end_along(pipe.run, pipe.end)?;
-                let of_run = self.stretches.iter().filter(|stretch| stretch.run == pipe.run);
-                of_run.into_iter().find_map(|stretch| match stretch.along_mm {
+                self.stretches[self.of_run(pipe.run)].iter().find_map(|stretch| match stretch.along_mm {
                     (from_mm, _) if is_same_place(from_mm, end_mm) => Some(stretch.nodes.0),
                     (_, to_mm) if is_same_place(to_mm, end_mm) => Some(stretch.nodes.1),
                     _ => None,
@@ -107,7 +105,7 @@ impl<'s> Circuit<'s> {
                 continue;
             }
             floors[node] = Some(floor_mm);
-            region.open_to_cistern |= self.sources.iter().any(|source| source.node == node);
+            region.open_to_cistern |= self.is_source(node);
             let vents = self.vents.iter().enumerate().filter(|(_, vent)| vent.tee == node);
             region.vents.extend(vents.map(|(number, _)| (number, floor_mm)));
             for Through { number, stretch, next } in self.through_pipes(node) {
@@ -157,7 +155,7 @@ impl<'s> Circuit<'s> {
             if barred(node) || std::mem::replace(&mut seen[node], true) {
                 continue;
             }
-            if self.sources.iter().any(|source| source.node == node) {
+            if self.is_source(node) {
                 return true;
             }
             to_follow.extend(self.through_pipes(node).map(|through| through.next));

@@ -94,13 +94,12 @@ impl Circuit<'_> {
 
     /// The lowest level of a stretch, mm.
     pub(super) fn trough_mm(&self, stretch: &Stretch) -> f64 {
-        let points = self.site.line(stretch.run).map(|line| line.between(stretch.along_mm.0, stretch.along_mm.1));
-        points.into_iter().flatten().map(|point| point.y).fold(f64::INFINITY, f64::min)
+        let levels_mm = self.site.levels_mm(stretch.run, stretch.along_mm).into_iter().flatten();
+        levels_mm.fold(f64::INFINITY, f64::min)
     }
 
     fn crest_mm(&self, stretch: &Stretch) -> f64 {
-        let points = self.site.line(stretch.run).map(|line| line.between(stretch.along_mm.0, stretch.along_mm.1));
-        points.into_iter().flatten().map(|point| point.y).fold(f64::NEG_INFINITY, f64::max)
+        self.site.crest_mm(stretch.run, stretch.along_mm).unwrap_or(f64::NEG_INFINITY)
     }
 
     /// Whether water would come to a node but for a pipe that rises above it.

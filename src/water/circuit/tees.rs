@@ -12,6 +12,7 @@ use super::{Circuit, Fitting, Stretch};
 use crate::geom::SAME_PLACE_MM;
 use crate::layout::WhichEnd;
 use crate::measure::pipe_joints::{JointKind, PipeJoint, PipeLeg};
+use crate::num::Ordered;
 
 /// A way of the water from a hole of a cistern.
 #[derive(Clone)]
@@ -149,15 +150,13 @@ impl Circuit<'_> {
             through_parts.entry(*cold).or_default().push(*hot);
         }
         let mut nearest: Vec<Vec<Way>> = vec![Vec::new(); self.node_mm.len()];
-        // Lengths are never negative, so their bits are in the order of their values.
-        let mut waiting: BinaryHeap<Reverse<(u64, usize, usize)>> =
-            self.sources.iter().map(|source| Reverse((0.0_f64.to_bits(), source.node, source.node))).collect();
+        let mut waiting: BinaryHeap<Reverse<(Ordered, usize, usize)>> =
+            self.sources.iter().map(|source| Reverse((Ordered(0.0), source.node, source.node))).collect();
         let is_new = |ways: &[Way], hole: usize| ways.len() < 2 && ways.iter().all(|way| way.hole != hole);
-        while let Some(Reverse((length_bits, node, hole))) = waiting.pop() {
+        while let Some(Reverse((Ordered(length_mm), node, hole))) = waiting.pop() {
             if !is_new(&nearest[node], hole) {
                 continue;
             }
-            let length_mm = f64::from_bits(length_bits);
             nearest[node].push(Way { hole, length_mm });
             let passes = |way: &Through<'_>| !way.stretch.one_way || way.stretch.nodes.0 == node;
             let pipes = self.through_pipes(node).filter(passes);
@@ -165,7 +164,7 @@ impl Circuit<'_> {
             let parts = through_parts.get(&node).into_iter().flatten().map(|next| (*next, 0.0));
             for (next, further_mm) in pipes.chain(parts) {
                 if is_new(&nearest[next], hole) {
-                    waiting.push(Reverse(((length_mm + further_mm).to_bits(), next, hole)));
+                    waiting.push(Reverse((Ordered(length_mm + further_mm), next, hole)));
                 }
             }
         }

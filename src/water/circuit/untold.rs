@@ -6,6 +6,7 @@ use super::build::{Cut, STORED};
 use super::{Circuit, Conditions, Feeds, Stretch, Tap};
 use crate::layout::{End, HOT, Id, InLineKind, OutletKind, PartRef, Service, WhichEnd};
 use crate::measure::find_out;
+use crate::num::without_dead_ends;
 
 /// So many reasons are told; a list of hundreds is read by nobody.
 const MOST_TOLD: usize = 6;
@@ -93,30 +94,15 @@ impl<'s> Circuit<'s> {
     pub(in crate::water) fn may_bring(&self, tap: usize) -> Vec<bool> {
         let own = self.taps[tap].nodes();
         let bodies: Vec<usize> = own.iter().map(|node| self.body_of[*node]).collect();
-        let mut stays: Vec<bool> =
-            self.stretches.iter().map(|stretch| bodies.contains(&self.body_of[stretch.nodes.0])).collect();
-        let mut at_node: Vec<Vec<usize>> = vec![Vec::new(); self.node_mm.len()];
-        for (number, stretch) in self.stretches.iter().enumerate().filter(|(number, _)| stays[*number]) {
-            at_node[stretch.nodes.0].push(number);
-            at_node[stretch.nodes.1].push(number);
-        }
+        let nodes: Vec<(usize, usize)> = self.stretches.iter().map(|stretch| stretch.nodes).collect();
+        let is_in_them = nodes.iter().map(|(from, _)| bodies.contains(&self.body_of[*from])).collect();
         let mut leads_on = vec![false; self.node_mm.len()];
         let sources = self.sources.iter().map(|source| source.node);
         let vessels = self.vessels.iter().flat_map(|vessel| vessel.arms.iter().copied());
         let heaters = self.heaters.iter().flat_map(|(cold, hot)| [*cold, *hot]);
         let vents = self.vents.iter().map(|vent| vent.tee);
         sources.chain(vessels).chain(heaters).chain(vents).chain(own).for_each(|node| leads_on[node] = true);
-        for first in 0..at_node.len() {
-            let mut node = first;
-            while !leads_on[node] {
-                let mut left = at_node[node].iter().filter(|stretch| stays[**stretch]);
-                let (Some(&last), None) = (left.next(), left.next()) else { break };
-                stays[last] = false;
-                let (from, to) = self.stretches[last].nodes;
-                node = if from == node { to } else { from };
-            }
-        }
-        stays
+        without_dead_ends(&nodes, is_in_them, &leads_on)
     }
 
     pub(super) fn note_what_is_untold(&mut self, cut: &Cut) {
@@ -226,7 +212,7 @@ impl<'s> Circuit<'s> {
 
     fn only_taps_beyond(&self, stretch: usize, end: usize) -> Option<Vec<usize>> {
         let is_open_to_more = |node: usize| {
-            self.sources.iter().any(|source| source.node == node)
+            self.is_source(node)
                 || self.vents.iter().any(|vent| vent.tee == node)
                 || self.through_vessels(node).next().is_some()
         };

@@ -18,9 +18,8 @@ const COCK_BEFORE_FOOT_MM: f64 = 60.0;
 
 /// Fields of a run.
 pub fn run(ui: &mut Ui, fields: &mut Fields, run: &mut Run, layout: &Layout) {
-    let number = layout.runs.iter().position(|other| other.id == run.id);
     let traces = Traces::of(layout);
-    let line = number.and_then(|number| traces.line(number));
+    let line = traces.of_run(&run.id);
     let length_mm = line.map_or(0.0, Polyline::length);
     ui.weak(format!("{} long", Amount::mm(length_mm)));
     fields.one_of(ui, "Service", &mut run.service, &Service::ALL.map(|service| (service, service.words())));

@@ -4,7 +4,7 @@ use egui::{Context, RawInput};
 
 use super::fields::Tell;
 use super::{Fields, changes, part_fields};
-use crate::layout::{Layout, PartRef, apply};
+use crate::layout::{Layout, PartRef, apply_all};
 
 /// Panels without a window.
 #[derive(Default)]
@@ -27,6 +27,6 @@ impl Unseen {
         let mut output = unseen.run_ui(RawInput::default(), |ui| part_fields(ui, &mut fields, &mut told, layout));
         output.textures_delta.clear();
         let edits = changes(layout, part, told);
-        (fields.untold(), edits.iter().try_fold(layout.clone(), |now, edit| apply(&now, edit)).ok())
+        (fields.untold(), apply_all(layout, &edits).ok())
     }
 }
