@@ -32,6 +32,7 @@ mod odd_supplies;
 mod odd_systems;
 mod odd_taps;
 mod odd_untold;
+mod odd_vent_waters;
 mod odd_vents;
 mod odd_waters;
 mod partly_told;
