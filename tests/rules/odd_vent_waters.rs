@@ -1,4 +1,4 @@
-//! Vents that are called otherwise than the water they are joined to.
+//! Vents that are called otherwise than the water they are joined to, and vents off the wrong pipe.
 
 use loftwright::rules::Verdict;
 
@@ -6,8 +6,10 @@ use super::odd_layouts::verdict;
 
 const PRIMARY: &str = "primary-vent-over-storage";
 const STORED: &str = "vent-over-feed-and-expansion";
+const MISSING: &str = "open-vent-missing";
 const BREACH: Option<Verdict> = Some(Verdict::Breach);
 const MEETS: Option<Verdict> = Some(Verdict::Meets);
+const UNKNOWN: Option<Verdict> = Some(Verdict::Unknown);
 
 /// Over the storage cistern, and over the one for feed and expansion.
 const OVER_STORAGE: &str = "via: [(4050, 6600), (500, 6610)], to: Open((500, 6450))";
@@ -59,4 +61,16 @@ fn a_vent_of_which_nobody_knows_the_water_is_judged_by_its_name() {
     let loose = |service, way| house(service, "Onward((4050, 3000))", way);
     assert_eq!(verdict(PRIMARY, &loose("PrimaryVent", OVER_STORAGE)), BREACH);
     assert_eq!(verdict(STORED, &loose("OpenVent", OVER_EXPANSION)), BREACH);
+}
+
+#[test]
+fn a_vent_off_another_pipe_is_none_of_the_cylinder() {
+    let from = |from| house("OpenVent", from, OVER_STORAGE);
+    assert_eq!(verdict(MISSING, &from(r#"Tee("draw-off", 100)"#)), MEETS);
+    for wrong in [r#"Tee("cold-feed", 2500)"#, r#"Tee("flow", 300)"#, r#"Port("cylinder", "coil-flow")"#] {
+        assert_eq!(verdict(MISSING, &from(wrong)), BREACH, "{wrong}");
+    }
+    for loose in ["Open((4050, 3000))", "Onward((4050, 3000))"] {
+        assert_eq!(verdict(MISSING, &from(loose)), UNKNOWN, "{loose}");
+    }
 }
