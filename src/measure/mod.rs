@@ -46,6 +46,7 @@ mod leg;
 mod link_ways;
 mod linked;
 mod one_level;
+mod one_way;
 mod overflow_level;
 mod overflow_way;
 mod place;
