@@ -166,10 +166,7 @@ fn vent_heights<'s>(site: &'s Site<'_>, wanted: impl Fn(&HeatingWater) -> bool) 
         let readings = match cistern {
             Some(_) if vents.is_empty() && surely_has_none() => Vec::new(),
             Some(cistern) if vents.is_empty() && !heating.circuit(site).is_empty() => {
-                vec![Reading::untold(
-                    &cistern.id,
-                    "draw the primary vent, from the pipes of the heating to its open end",
-                )]
+                vec![Reading::untold(&cistern.id, find_out_vent(site, heating))]
             }
             _ => {
                 let cistern = cistern.or_else(stored);
@@ -179,6 +176,17 @@ fn vent_heights<'s>(site: &'s Site<'_>, wanted: impl Fn(&HeatingWater) -> bool) 
         readings.into_iter().map(move |reading| (heating, reading))
     };
     site.heatings().iter().filter(|heating| wanted(heating)).flat_map(of_heating).collect()
+}
+
+/// What to find out of a heating on which no vent of its own is drawn, though one that is called otherwise may be.
+fn find_out_vent(site: &Site<'_>, heating: &HeatingWater) -> String {
+    let waters = site.waters();
+    let own: HashSet<usize> = heating.circuit(site).into_iter().map(|run| waters.of_run(run)).collect();
+    let mut others = site.runs_of(Service::OpenVent).filter(|(number, _)| own.contains(&waters.of_run(*number)));
+    others.next().map_or_else(
+        || "draw the primary vent, from the pipes of the heating to its open end".to_owned(),
+        |(_, vent)| format!("draw the {} as a primary vent: it is joined to the heating", vent.id.spoken()),
+    )
 }
 
 fn height_of(site: &Site<'_>, way: &Way<'_>, cistern: Option<&Cistern>) -> Option<Reading> {
