@@ -26,6 +26,7 @@ pub mod room;
 pub mod shared_feed;
 pub mod standing;
 pub mod supplies;
+pub mod tappings;
 pub mod vent;
 pub mod vent_size;
 pub mod venting;

@@ -352,3 +352,18 @@ fn the_vent_leaves_nearer_to_the_boiler_than_the_feed_and_the_pump_comes_last() 
     assert_eq!(verdict(PUMP, &order(700, 600, 300)), MEETS);
     assert_eq!(verdict(PUMP, &order(600, 600, 900)), MEETS);
 }
+
+#[test]
+fn flow_joins_flow_and_return_joins_return() {
+    let rule = "pipe-on-wrong-tapping";
+    let text = heating(r#"Tee("flow", 50)"#, ON_RETURN, "(kind: Pump, at: 600)", "");
+    assert_eq!(verdict(rule, &text), MEETS);
+    assert_eq!(
+        verdict(rule, &text.replace(r#"from: Port("boiler", "flow")"#, r#"from: Port("boiler", "return")"#)),
+        BREACH
+    );
+    // One pipe from the boiler and back to it is both.
+    let bypass = r#"(id: "bypass", service: PrimaryFlow, from: Port("boiler", "flow"), via: [(1000, 900)],
+        to: Port("boiler", "return"), fittings: [])"#;
+    assert_eq!(verdict(rule, &heating(r#"Tee("flow", 50)"#, ON_RETURN, "(kind: Pump, at: 600)", bypass)), MEETS);
+}
