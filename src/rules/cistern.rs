@@ -127,6 +127,7 @@ pub(super) const RULES: &[Rule] = &[
         levers: &[
             Lever::Into(Room::Below, "Lower the feed-and-expansion cistern"),
             Lever::Do("Move the feed-and-expansion cistern to where there is more height above it"),
+            Lever::Do("Choose a lower feed-and-expansion cistern"),
         ],
         prose: Prose::of(include_str!("../../assets/rules/feed-and-expansion-headroom-too-low.md")),
     },
