@@ -2,8 +2,8 @@
 
 use foldhash::HashMap;
 
-use crate::layout::{Boiler, COIL_FLOW, Cylinder, Id, PRIMARY_FLOW, PartRef, Service};
-use crate::measure::{Site, circulation};
+use crate::layout::{Boiler, COIL_FLOW, Cylinder, FLOW, Id, PRIMARY_FLOW, PartRef, RETURN, Service};
+use crate::measure::{Attachment, Site, circulation};
 use crate::units::Power;
 
 /// The boilers of a layout by the primary flows that come from them.
@@ -38,6 +38,21 @@ impl<'s> Boilers<'s> {
             boilers.into_iter().for_each(|boiler| *heats.entry(boiler).or_default() += 1);
         }
         Self { of_flow, heats, in_doubt: circulation::coils_not_above(site) }
+    }
+
+    /// Whether non-return valves in the pipes keep the water of a primary flow's boiler from going out to a cylinder and
+    /// coming back, each by a port of the cylinder.
+    pub fn are_kept_back(&self, site: &Site<'_>, flow: usize, cylinder: &Id, [out, back]: [&str; 2]) -> bool {
+        let Some(boiler) = self.of_flow.get(&flow) else { return false };
+        let is_barred = |to: (&Id, &str), (part, port): (&Id, &str), service: Service| {
+            let pipes = site.attached_of(part, service).filter(|pipe| pipe.port.as_str() == port);
+            let drawn = site.runs_from(to.0, to.1, &[service]);
+            let joined: Vec<_> = pipes.filter(|pipe| drawn.contains(&pipe.run)).collect();
+            let is_kept = |pipe: &Attachment<'_>| site.is_kept_from(to, (pipe.run, pipe.end), &[service]);
+            !joined.is_empty() && joined.iter().all(is_kept)
+        };
+        is_barred((cylinder, out), (&boiler.id, FLOW), Service::PrimaryFlow)
+            || is_barred((&boiler.id, RETURN), (cylinder, back), Service::PrimaryReturn)
     }
 
     /// How many cylinders the boiler of a primary flow heats: all of them at once, when all are cold.

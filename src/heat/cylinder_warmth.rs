@@ -82,6 +82,8 @@ pub struct Reheat {
     pub at_best: Option<String>,
     /// How many cylinders share what its boiler gives, itself among them.
     pub shared_by: usize,
+    /// Whether non-return valves keep the boiler's water from going round.
+    pub is_kept_back: bool,
     /// From cold to hot; empty where something is untold or it never gets there.
     pub curve: Vec<Moment>,
 }
@@ -93,7 +95,7 @@ impl Reheat {
             value: course.value.last().map(|moment| moment.hour),
             assumed: course.assumed,
         };
-        Self { by, hours: course.map(last), at_best: None, shared_by: 1, curve }
+        Self { by, hours: course.map(last), at_best: None, shared_by: 1, is_kept_back: false, curve }
     }
 
     /// What heats, and with how many others its boiler heats at once.
@@ -237,6 +239,9 @@ fn reheats(site: &Site<'_>, boilers: &Boilers<'_>, cylinder: &Cylinder, litres: 
             .find(|pipe| pipe.port.as_str() == port)
             .map(|pipe| pipe.run)
     };
+    let is_kept_back = |run: usize, ports: [&str; 2]| boilers.are_kept_back(site, run, &cylinder.id, ports);
+    let coil_is_kept_back = on(COIL_FLOW).is_some_and(|run| is_kept_back(run, [COIL_FLOW, COIL_RETURN]));
+    let never = || Grounds::of(&site.layout().climate).reckon(Vec::new());
     let mut ways = Vec::new();
     for heater in cylinder.immersions.iter().flatten() {
         let power = heater.power.ok_or_else(|| "read the power of the immersion heater off its label".to_owned());
@@ -244,7 +249,10 @@ fn reheats(site: &Site<'_>, boilers: &Boilers<'_>, cylinder: &Cylinder, litres: 
         ways.push(Reheat::by(Heater::Immersion(heater.place), course));
     }
     let course = match cylinder.coil {
-        Some(true) => on(COIL_FLOW).map(|run| by_coil(site, boilers, (cylinder, litres), run)),
+        Some(true) => on(COIL_FLOW).map(|run| match coil_is_kept_back {
+            true => Ok(never()),
+            false => by_coil(site, boilers, (cylinder, litres), run),
+        }),
         Some(false) => None,
         None => {
             has_untold_coil(site, cylinder).then(|| Err(format!("see whether the {} has a coil", cylinder.id.spoken())))
@@ -259,11 +267,20 @@ fn reheats(site: &Site<'_>, boilers: &Boilers<'_>, cylinder: &Cylinder, litres: 
     let at_best = on(COIL_FLOW).and_then(|run| boilers.share_kw(run).err());
     let at_best = at_best.or_else(|| no_return(COIL_RETURN)).or_else(in_doubt);
     let shared_by = on(COIL_FLOW).map_or(1, |run| boilers.shared_by(run));
-    ways.extend(course.map(|course| Reheat { at_best, shared_by, ..Reheat::by(Heater::Coil, course) }));
+    ways.extend(course.map(|course| Reheat {
+        at_best,
+        shared_by,
+        is_kept_back: coil_is_kept_back,
+        ..Reheat::by(Heater::Coil, course)
+    }));
     if let Some(run) = on(PRIMARY_FLOW) {
-        let course = boilers.share_kw(run).and_then(|kw| by_power(site, cylinder, litres, kw));
+        let is_kept_back = is_kept_back(run, [PRIMARY_FLOW, PRIMARY_RETURN]);
+        let course = match is_kept_back {
+            true => Ok(never()),
+            false => boilers.share_kw(run).and_then(|kw| by_power(site, cylinder, litres, kw)),
+        };
         let (at_best, shared_by) = (no_return(PRIMARY_RETURN), boilers.shared_by(run));
-        ways.push(Reheat { at_best, shared_by, ..Reheat::by(Heater::Boiler, course) });
+        ways.push(Reheat { at_best, shared_by, is_kept_back, ..Reheat::by(Heater::Boiler, course) });
     }
     ways
 }

@@ -5,6 +5,9 @@ use crate::layout::{CisternRole, Id};
 use crate::measure::{Axis, Beneath, Feature, Place, Reading};
 use crate::units::{Amount, Measured, Unit};
 
+/// Why a boiler never heats a cylinder, where a valve alone is to blame.
+pub const KEPT_BACK: &str = "a non-return valve that keeps the boiler's water from it";
+
 /// What never freezes is shown as lasting so long, h: a month, longer than any frost.
 const NEVER_H: f64 = 720.0;
 /// How many pipes a reading about several names; more help nobody.
@@ -207,9 +210,13 @@ pub fn reheat(warmth: &Warmth) -> Vec<Reading> {
             }
             (None, Some((way, taken_h, assumed)), None) => hot_after(taken_h, assumed).but_for(way.at_best.clone()),
             (None, _, Some(find_out)) => Reading::untold(&cylinder.id, find_out),
-            (None, None, None) => {
-                working(Reading::no(&cylinder.id, "a heater too weak to reach the stored temperature"))
-            }
+            (None, None, None) => working(Reading::no(
+                &cylinder.id,
+                match cylinder.reheats.iter().any(|way| way.is_kept_back) {
+                    true => KEPT_BACK,
+                    false => "a heater too weak to reach the stored temperature",
+                },
+            )),
         }
     };
     warmth.cylinders.iter().map(of_one).collect()

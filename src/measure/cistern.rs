@@ -283,39 +283,35 @@ pub fn dip_tube_below_water(site: &Site<'_>) -> Vec<Reading> {
 /// How far the lowest overflow's invert lies above each cistern's water line.
 #[must_use]
 pub fn overflow_above_water(site: &Site<'_>) -> Vec<Reading> {
-    overflow_above_water_of(site, site.layout().cisterns.iter())
+    let reading = |cistern| above_water(site, cistern, lowest_invert(site, cistern));
+    let cisterns = site.layout().cisterns.iter();
+    cisterns.filter(|cistern| !site.has_no_warning_pipe(cistern)).map(reading).collect()
 }
 
-/// The same, for some cisterns.
-pub(super) fn overflow_above_water_of<'a>(
-    site: &Site<'_>,
-    cisterns: impl Iterator<Item = &'a Cistern>,
-) -> Vec<Reading> {
-    let reading = |cistern: &Cistern| {
-        let invert = match lowest_invert(site, cistern) {
-            Ok(found) => found,
-            Err(find_out) => return Reading::untold(&cistern.id, find_out),
-        };
-        let Some((standing, water)) = highest_water_line(&linked_with(site, cistern)) else {
-            let find_out = find_out::water_line(&cistern.id);
-            return Reading::untold(&cistern.id, find_out);
-        };
-        if standing.id != cistern.id {
-            return overflow_above_linked_water(site, cistern, invert, standing, water);
-        }
-        let line = water - cistern.at.z;
-        let gap = invert.height - site.length(line);
-        let room_mm = below_rim_mm(cistern, &invert);
-        let places = [Place::of(&cistern.id, Feature::WaterLine), invert.place];
-        let reading = Reading::mm(&cistern.id, gap).with_room(Room::Rise, Some(room_mm));
-        let reading = reading.with_room(Room::Water, room::under_water_line_mm(site, cistern));
-        reading.between(Axis::Upright, places).working(difference(
-            ("overflow invert", tenths_mm(invert.height.value)),
-            ("water line", written_mm(line.to_mm())),
-            gap,
-        ))
+/// How far an overflow's invert lies above its cistern's water line.
+pub(super) fn above_water(site: &Site<'_>, cistern: &Cistern, invert: Result<Invert<'_>, String>) -> Reading {
+    let invert = match invert {
+        Ok(found) => found,
+        Err(find_out) => return Reading::untold(&cistern.id, find_out),
     };
-    cisterns.filter(|cistern| !site.has_no_warning_pipe(cistern)).map(reading).collect()
+    let Some((standing, water)) = highest_water_line(&linked_with(site, cistern)) else {
+        let find_out = find_out::water_line(&cistern.id);
+        return Reading::untold(&cistern.id, find_out);
+    };
+    if standing.id != cistern.id {
+        return overflow_above_linked_water(site, cistern, invert, standing, water);
+    }
+    let line = water - cistern.at.z;
+    let gap = invert.height - site.length(line);
+    let room_mm = below_rim_mm(cistern, &invert);
+    let places = [Place::of(&cistern.id, Feature::WaterLine), invert.place];
+    let reading = Reading::mm(&cistern.id, gap).with_room(Room::Rise, Some(room_mm));
+    let reading = reading.with_room(Room::Water, room::under_water_line_mm(site, cistern));
+    reading.between(Axis::Upright, places).working(difference(
+        ("overflow invert", tenths_mm(invert.height.value)),
+        ("water line", written_mm(line.to_mm())),
+        gap,
+    ))
 }
 
 /// How far an overflow can be raised until its tube comes to the rim, mm.

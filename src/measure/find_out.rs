@@ -6,6 +6,10 @@ use crate::units::{Amount, Size};
 /// Of a cylinder to which no cold feed leads.
 pub const COLD_FEED: &str = "draw the cold feed, from the cistern to the cylinder's cold inlet";
 
+/// Of a heating without a cistern that a pipe joins to the main.
+pub const FILLING_LOOP: &str =
+    "see by what the main fills the heating: by a loop that is taken off once it is full, or by a pipe that stays";
+
 /// Of a cylinder from which no vent leads.
 pub const VENT: &str = "draw the open vent, from the cylinder's top or the draw-off to its open end";
 

@@ -1,4 +1,4 @@
-//! The clear height above storage cisterns, to whatever is lowest there.
+//! The clear height above cisterns, to whatever is lowest there.
 
 use super::linked::filled_by_link;
 use super::reading::{difference, tenths_mm};
@@ -41,6 +41,12 @@ pub fn opposite(site: &Site<'_>) -> Vec<Reading> {
         on_side(site, cistern, side_of_valve(cistern).map(Half::opposite))
     };
     site.storage_cisterns().filter_map(reading).collect()
+}
+
+/// The same above a feed-and-expansion cistern's top on the float-valve side.
+#[must_use]
+pub fn over_expansion(site: &Site<'_>) -> Vec<Reading> {
+    site.expansion_cisterns().filter_map(|cistern| on_side(site, cistern, side_of_valve(cistern))).collect()
 }
 
 /// Clear height over the half on one side. Where nobody has told which side it is, neither has more than the roomier one.

@@ -25,6 +25,11 @@ pub(super) struct HeatingWater {
 }
 
 impl HeatingWater {
+    /// The first of its runs.
+    fn first_run(&self) -> usize {
+        self.runs[0]
+    }
+
     /// The boilers that heat it, by their numbers.
     pub(super) fn boiler_numbers(&self) -> &[usize] {
         &self.boilers
@@ -185,6 +190,23 @@ impl Site<'_> {
         };
         let stored = self.storage_cisterns_of(runs).into_iter().zip(runs);
         stored.map(|(cisterns, run)| if has_coil(*run) { Vec::new() } else { cisterns }).collect()
+    }
+
+    /// The heatings in whose water neither a cistern nor what a cylinder stores stands, each with the rising mains that are
+    /// joined to it; not those that are joined to none.
+    pub(super) fn heatings_on_the_main(&self) -> Vec<(&HeatingWater, Vec<usize>)> {
+        let waters = self.waters();
+        let layout = self.layout();
+        let cylinders = layout.cylinders.iter().map(|cylinder| &cylinder.id);
+        let parts = layout.cisterns.iter().map(|cistern| &cistern.id).chain(cylinders);
+        let open: HashSet<usize> = parts.map(|part| waters.of_part(part)).collect();
+        let with_mains = |heating| {
+            let water = waters.of_run(HeatingWater::first_run(heating));
+            let mains = self.runs_of(Service::RisingMain).map(|(main, _)| main);
+            let mains: Vec<usize> = mains.filter(|main| waters.of_run(*main) == water).collect();
+            (!open.contains(&water) && !mains.is_empty()).then_some((heating, mains))
+        };
+        self.heatings().iter().filter_map(with_mains).collect()
     }
 
     /// The runs of primary water, each with a number that tells the body that it belongs to.

@@ -162,13 +162,15 @@ fn in_loft<'a>(site: &Site<'a>) -> impl Iterator<Item = &'a Cistern> {
 }
 
 /// Whether the main is nowhere joined to stored water: a float valve's outlet over the water is no joint, and a valve that
-/// is shut is one. One reading for each body of water that holds both, and for each cistern of which that is not so.
+/// is shut is one. One reading for each body of water that holds both, and for each cistern of which that is not so. Of a
+/// heating without a cistern it is unknown: what fills it may be a loop that is taken off again.
 #[must_use]
 pub fn main_apart_from_stored(site: &Site<'_>) -> Vec<Reading> {
     if site.runs_of(Service::RisingMain).next().is_none() {
         return Vec::new();
     }
     let (yes, no) = ("stored water that no pipe joins to the main", "the main joined to the stored water");
+    let no_heating = "the main joined to the water of the heating";
     let apart = |id: &Id| Reading::yes(id, yes);
     let leaves_anywhere = site.runs_of(Service::RisingMain).any(|(main, _)| leaves_the_main(site, main).is_some());
     let is_storage =
@@ -179,7 +181,8 @@ pub fn main_apart_from_stored(site: &Site<'_>) -> Vec<Reading> {
     let readings =
         |(parts, mains): (Vec<&Id>, Vec<usize>)| match mains.into_iter().find_map(|main| leaves_the_main(site, main)) {
             Some((main, at_mm, other)) => {
-                let reading = Reading::no(parts[0], no);
+                let is_stored = parts.iter().any(|id| site.expansion_cisterns().all(|cistern| cistern.id != **id));
+                let reading = Reading::no(parts[0], if is_stored { no } else { no_heating });
                 let reading = if is_storage(parts[0]) {
                     reading.about_all(parts.into_iter().filter(|id| is_storage(id)))
                 } else {
@@ -189,7 +192,13 @@ pub fn main_apart_from_stored(site: &Site<'_>) -> Vec<Reading> {
             }
             None => parts.into_iter().filter(|id| is_storage(id)).map(apart).collect(),
         };
-    site.mains_in_stored_water().into_iter().flat_map(readings).collect()
+    let sealed = site.heatings_on_the_main().into_iter().filter_map(|(heating, mains)| {
+        let (main, at_mm, other) = mains.into_iter().find_map(|main| leaves_the_main(site, main))?;
+        let subject = heating.boilers(site).next().map_or(other, |boiler| &boiler.id);
+        let reading = Reading::untold(subject, find_out::FILLING_LOOP).along_with([main, other]);
+        Some(reading.at(Place::of(main, Feature::Along(at_mm))))
+    });
+    site.mains_in_stored_water().into_iter().flat_map(readings).chain(sealed).collect()
 }
 
 /// Where a rising main goes over into a pipe of another service, or ends in a vessel or boiler: the main, how far along it,

@@ -8,6 +8,7 @@ use super::leg::length_mm;
 use super::reading::{difference, tenths_mm};
 use super::shortest::Ways;
 use super::{Attachment, Axis, Feature, Leg, Place, Reading, Room, Site, find_out, room};
+use crate::geom::SAME_PLACE_MM;
 use crate::layout::{Boiler, Cistern, End, Id, InLineKind, Service, WhichEnd};
 
 /// Ways through boilers are tried for so many of a heating: no house has more.
@@ -225,13 +226,15 @@ pub fn feed_to_vent(site: &Site<'_>) -> Vec<Reading> {
     })
 }
 
-/// Whether no pump sits on the pipes between where each feed joins the circuit and where the nearest vent leaves it.
+/// Whether no pump sits on the pipes between where each feed joins the circuit and where the nearest vent leaves it, and the
+/// vent does not leave it between the feed and a pump.
 #[must_use]
 pub fn feed_and_vent_on_one_side_of_pump(site: &Site<'_>) -> Vec<Reading> {
-    beside_vents(site, |_, feed, _, between| {
+    beside_vents(site, |heating, feed, vent, between| {
         let id = &site.run(feed.run).id;
         let (yes, no) =
             ("no pump between primary feed and primary vent", "a pump between primary feed and primary vent");
+        let no_order = "the primary vent between primary feed and pump";
         match site.in_the_way(&between.legs, |_, fitting| fitting.kind == InLineKind::Pump) {
             InTheWay::Fitting { run, at_mm, .. } => {
                 let run = &site.run(run).id;
@@ -241,9 +244,30 @@ pub fn feed_and_vent_on_one_side_of_pump(site: &Site<'_>) -> Vec<Reading> {
                 let find_out = format!("see whether there is a pump in the {}", site.run(run).id.spoken());
                 Reading::untold(id, find_out)
             }
+            InTheWay::Nothing if is_on_way_to_pump(site, heating, feed, vent) => {
+                Reading::no(id, no_order).at(vent.place(site))
+            }
             InTheWay::Nothing => Reading::yes(id, yes).at(feed.place(site)),
         }
     })
+}
+
+/// Whether the water comes by where a vent leaves the circuit on the shortest way along the pipes from where a feed joins
+/// it, elsewhere, to a pump.
+fn is_on_way_to_pump(site: &Site<'_>, heating: &HeatingWater, feed: &Junction, vent: &Junction) -> bool {
+    let (Joins::Pipe(feed_run, feed_mm), Joins::Pipe(vent_run, vent_mm)) = (feed.joins, vent.joins) else {
+        return false;
+    };
+    let from_feed = Ways::from(site, vec![(feed_run, feed_mm)], &CIRCUIT);
+    let is_elsewhere = from_feed.to(vent_run, vent_mm).is_some_and(|legs| length_mm(&legs) > SAME_PLACE_MM);
+    let is_by_vent = |leg: &Leg| leg.run == vent_run && leg.holds(vent_mm);
+    let comes_by_vent =
+        |run: usize, pump_mm: f64| from_feed.to(run, pump_mm).is_some_and(|legs| legs.iter().any(is_by_vent));
+    let mut pumps = heating.circuit(site).into_iter().flat_map(|run| {
+        let fittings = site.fitted(run).unwrap_or_default().iter();
+        fittings.filter(|fitting| fitting.kind == InLineKind::Pump).map(move |pump| (run, pump.at_mm))
+    });
+    is_elsewhere && pumps.any(|(run, pump_mm)| comes_by_vent(run, pump_mm))
 }
 
 /// How far the cold water line of each feed-and-expansion cistern lies above the highest of the pipes in which its water

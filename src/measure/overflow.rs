@@ -2,9 +2,9 @@
 
 use std::collections::BTreeSet;
 
-use super::cistern::{outlet_above_overflow, with_float_valve};
+use super::cistern::{above_water, outlet_above_overflow, with_float_valve};
 use super::linked::{filled_by_link, linked_with};
-use super::overflow_level::drawn_inverts;
+use super::overflow_level::{HIGHER_BY_MM, drawn_inverts, highest_invert, overflow_inverts};
 use super::overflow_way::Stop;
 use super::reading::{WRITTEN_WITHIN_MM, difference, tenths_mm, written_mm};
 use super::{Axis, Feature, Fitted, Have, OverflowWay, Place, Reading, Site, find_out, rim_volume_l, room};
@@ -167,11 +167,31 @@ fn with_cistern<'a>(
     readings
 }
 
-/// Where each warning pipe lets its water go: the run with the open end tells, unless that is drawn in the loft, where the
-/// water runs onto the ceiling and nobody passes.
+/// Whether a way out is the first by which the water of its cistern runs: that one warns, and those above it only carry
+/// more.
+///
+/// # Errors
+/// What to find out, when the layout does not tell which of several is the lowest.
+fn runs_first(site: &Site<'_>, cistern: &Cistern, way: &OverflowWay<'_>) -> Result<bool, String> {
+    let (_, port) = way.from.unzip();
+    if site.ways_out_of(cistern).len() <= 1 {
+        return Ok(true);
+    }
+    let inverts = overflow_inverts(site, cistern)?;
+    let lowest_mm = inverts[0].height.value;
+    let own = inverts.iter().find(|invert| invert.way.from.unzip().1 == port);
+    Ok(own.is_none_or(|own| own.height.value <= lowest_mm + HIGHER_BY_MM))
+}
+
+/// Where each warning pipe lets its water go, the lowest of several on a cistern: the run with the open end tells, unless
+/// that is drawn in the loft, where the water runs onto the ceiling and nobody passes.
 #[must_use]
 pub fn discharge(site: &Site<'_>) -> Vec<Reading> {
     with_cistern(site, |cistern, way| {
+        let runs_first = runs_first(site, cistern, way);
+        if runs_first == Ok(false) {
+            return None;
+        }
         let (run, end_mm) = (site.run(way.last().run), way.last().to_mm);
         let told = run.discharge.ok_or("see where the warning pipe ends, and whether anyone would notice it run");
         let is_in_loft = way.open_end(site).is_some_and(|end| room::lies_in_loft(site, end));
@@ -180,7 +200,8 @@ pub fn discharge(site: &Site<'_>) -> Vec<Reading> {
         Some(
             Reading::choice(&run.id, discharge)
                 .along_with([&cistern.id])
-                .at(Place::of(&run.id, Feature::Along(end_mm))),
+                .at(Place::of(&run.id, Feature::Along(end_mm)))
+                .unless(runs_first.err()),
         )
     })
 }
@@ -304,7 +325,8 @@ fn least_fall(stops: &[Stop]) -> Option<(&Stop, &Stop)> {
 }
 
 /// How far the overflow's invert lies above the water line of each cistern that counts as large, holding more than so many
-/// litres, or that may, since nobody has told its size.
+/// litres, or that may, since nobody has told its size. Of several ways out at unlike levels the highest is the overflow;
+/// what lies below it warns.
 #[must_use]
 pub fn overflow_above_water_in_large(site: &Site<'_>, large_over_l: f64) -> Vec<Reading> {
     let reading = |cistern: &Cistern| {
@@ -314,8 +336,8 @@ pub fn overflow_above_water_in_large(site: &Site<'_>, large_over_l: f64) -> Vec<
             Err(find_out) => Some(find_out),
         };
         // What is far enough below the overflow is so in a cistern of any size.
-        let reading = super::cistern::overflow_above_water_of(site, std::iter::once(cistern)).pop()?;
-        Some(reading.unless(untold))
+        Some(above_water(site, cistern, highest_invert(site, cistern)).unless(untold))
     };
-    site.layout().cisterns.iter().filter_map(reading).collect()
+    let cisterns = site.layout().cisterns.iter();
+    cisterns.filter(|cistern| !site.has_no_warning_pipe(cistern)).filter_map(reading).collect()
 }

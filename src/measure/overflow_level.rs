@@ -6,7 +6,7 @@ use crate::layout::{Cistern, DipTube, Id, PartRef, Service, Tapping};
 use crate::units::Measured;
 
 /// A bend counts as higher than another from here on: sums of fractions differ by less, mm.
-const HIGHER_BY_MM: f64 = 1e-6;
+pub(super) const HIGHER_BY_MM: f64 = 1e-6;
 
 /// The level at which a cistern overflows into a warning pipe: the highest invert on the way out, or the mouth of a
 /// standpipe where that is higher.

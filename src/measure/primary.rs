@@ -1,6 +1,8 @@
 //! Measures of the primary side: feed-and-expansion cistern, its feed and its vent, and where vents end.
 
-use super::heatings::HeatingWater;
+use foldhash::HashSet;
+
+use super::heatings::{CIRCUIT, HeatingWater};
 use super::overflow_level::lowest_invert;
 use super::reading::{difference, tenths_mm, written_mm};
 use super::vent::{Top, VentWay};
@@ -41,16 +43,28 @@ pub fn vent_clear_of_expansion(site: &Site<'_>) -> Vec<Reading> {
     not_over(site, &stored, CisternRole::FeedAndExpansion, yes, no)
 }
 
-/// Vents of stored water, and those of primary water: what is called a vent of the heating holds stored water where the
-/// boiler heats that itself.
+/// Vents of stored water, and those of primary water, by the water that they are joined to, whatever they are called: a
+/// vent of the heating holds stored water where the boiler heats that itself. By their names where that is not known.
 fn vents_by_water(site: &Site<'_>) -> (Vec<usize>, Vec<usize>) {
-    let of_heating: Vec<usize> = site.runs_of(Service::PrimaryVent).map(|(number, _)| number).collect();
-    let holds_stored: Vec<bool> =
-        site.storage_cisterns_heated_by(&of_heating).iter().map(|cisterns| !cisterns.is_empty()).collect();
-    let (stored, primary): (Vec<_>, Vec<_>) = of_heating.into_iter().zip(holds_stored).partition(|(_, stored)| *stored);
-    let numbers = |vents: Vec<(usize, bool)>| vents.into_iter().map(|(number, _)| number);
-    let of_cylinders = site.runs_of(Service::OpenVent).map(|(number, _)| number);
-    (of_cylinders.chain(numbers(stored)).collect(), numbers(primary).collect())
+    let waters = site.waters();
+    let cylinders = || site.layout().cylinders.iter();
+    let stores = site.storage_cisterns().map(|cistern| &cistern.id).chain(cylinders().map(|cylinder| &cylinder.id));
+    let stored: HashSet<usize> = stores.map(|part| waters.of_part(part)).collect();
+    let coils = cylinders().filter(|cylinder| cylinder.coil != Some(false)).map(|own| waters.of_coil(&own.id));
+    let expansion = site.expansion_cisterns().map(|cistern| waters.of_part(&cistern.id));
+    let parted: HashSet<usize> = coils.chain(expansion).collect();
+    let pipes = CIRCUIT.into_iter().flat_map(|service| site.runs_of(service));
+    let circuits: HashSet<usize> = pipes.map(|(run, _)| waters.of_run(run)).collect();
+    let holds_stored = |run: usize| {
+        let water = waters.of_run(run);
+        match (stored.contains(&water), parted.contains(&water), circuits.contains(&water)) {
+            (true, false, _) => true,
+            (false, true, _) | (false, false, true) => false,
+            (true, true, _) | (false, false, false) => site.run(run).service == Service::OpenVent,
+        }
+    };
+    let vents = site.layout().runs.iter().enumerate().filter(|(_, run)| run.service.is_vent());
+    vents.map(|(number, _)| number).partition(|number| holds_stored(*number))
 }
 
 fn not_over(site: &Site<'_>, vents: &[usize], role: CisternRole, yes: &'static str, no: &'static str) -> Vec<Reading> {
@@ -151,10 +165,7 @@ fn vent_heights<'s>(site: &'s Site<'_>, wanted: impl Fn(&HeatingWater) -> bool) 
         let readings = match cistern {
             Some(_) if vents.is_empty() && surely_has_none() => Vec::new(),
             Some(cistern) if vents.is_empty() && !heating.circuit(site).is_empty() => {
-                vec![Reading::untold(
-                    &cistern.id,
-                    "draw the primary vent, from the pipes of the heating to its open end",
-                )]
+                vec![Reading::untold(&cistern.id, find_out_vent(site, heating))]
             }
             _ => {
                 let cistern = cistern.or_else(stored);
@@ -164,6 +175,17 @@ fn vent_heights<'s>(site: &'s Site<'_>, wanted: impl Fn(&HeatingWater) -> bool) 
         readings.into_iter().map(move |reading| (heating, reading))
     };
     site.heatings().iter().filter(|heating| wanted(heating)).flat_map(of_heating).collect()
+}
+
+/// What to find out of a heating on which no vent of its own is drawn, though one that is called otherwise may be.
+fn find_out_vent(site: &Site<'_>, heating: &HeatingWater) -> String {
+    let waters = site.waters();
+    let own: HashSet<usize> = heating.circuit(site).into_iter().map(|run| waters.of_run(run)).collect();
+    let mut others = site.runs_of(Service::OpenVent).filter(|(number, _)| own.contains(&waters.of_run(*number)));
+    others.next().map_or_else(
+        || "draw the primary vent, from the pipes of the heating to its open end".to_owned(),
+        |(_, vent)| format!("draw the {} as a primary vent: it is joined to the heating", vent.id.spoken()),
+    )
 }
 
 fn height_of(site: &Site<'_>, way: &VentWay<'_>, cistern: Option<&Cistern>) -> Option<Reading> {

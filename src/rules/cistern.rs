@@ -113,6 +113,25 @@ pub(super) const RULES: &[Rule] = &[
         prose: Prose::of(include_str!("../../assets/rules/headroom-too-low-opposite.md")),
     },
     Rule {
+        id: "feed-and-expansion-headroom-too-low",
+        measure: Measure::OfSite(headroom::over_expansion),
+        limit: Limit::AtLeast(Bound::Constant(225.0, Unit::Millimetre)),
+        weight: Weight::Advice,
+        basis: Basis::Practice,
+        source: "225 mm over a cistern of no more than 450 mm either way, from memory of guidance, not confirmed",
+        seen: false,
+        others_say: &[Other {
+            words: "350 mm above a cistern, of whatever size",
+            source: "guidance G16 as quoted in a plumbing textbook (seen)",
+        }],
+        levers: &[
+            Lever::Into(Room::Below, "Lower the feed-and-expansion cistern"),
+            Lever::Do("Move the feed-and-expansion cistern to where there is more height above it"),
+            Lever::Do("Choose a lower feed-and-expansion cistern"),
+        ],
+        prose: Prose::of(include_str!("../../assets/rules/feed-and-expansion-headroom-too-low.md")),
+    },
+    Rule {
         id: "feed-and-expansion-too-high",
         measure: Measure::OfSite(expansion_level::above_stored_water),
         limit: Limit::AtMost(Bound::Constant(0.0, Unit::Millimetre)),

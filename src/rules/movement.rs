@@ -115,7 +115,7 @@ pub(super) const RULES: &[Rule] = &[
             source: "water-industry answers on installation (seen)",
         }],
         levers: &[Lever::Do(
-            "Take out the pipe that joins the main to the stored water: the main ends at float valves",
+            "Take out the pipe that joins the main to stored water, or to that of the heating: the main ends at float valves",
         )],
         prose: Prose::of(include_str!("../../assets/rules/main-joins-stored.md")),
     },

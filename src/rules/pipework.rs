@@ -2,7 +2,7 @@
 
 use super::rule::NO_SOURCE;
 use super::{Basis, Bound, Lever, Limit, Measure, Other, Prose, Rule, Weight};
-use crate::measure::{along_pipe, distribution, holes, overflow, supplies};
+use crate::measure::{along_pipe, distribution, holes, overflow, supplies, tappings};
 use crate::units::Unit;
 
 /// A valve that is near the cistern is within so much pipe of it, mm: about 1 m, course deck.
@@ -45,6 +45,18 @@ pub(super) const RULES: &[Rule] = &[
         others_say: &[],
         levers: &[Lever::Do("Fit a service valve in the pipe to the appliance")],
         prose: Prose::of(include_str!("../../assets/rules/appliance-without-service-valve.md")),
+    },
+    Rule {
+        id: "pipe-on-wrong-tapping",
+        measure: Measure::OfSite(tappings::on_their_tappings),
+        limit: Limit::Yes,
+        weight: Weight::Should,
+        basis: Basis::Practice,
+        source: NO_SOURCE,
+        seen: false,
+        others_say: &[],
+        levers: &[Lever::Do("Join the pipe to the tapping that is meant for its water")],
+        prose: Prose::of(include_str!("../../assets/rules/pipe-on-wrong-tapping.md")),
     },
     Rule {
         id: "place-beyond-pipe",

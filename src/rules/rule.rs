@@ -151,10 +151,12 @@ pub enum Bound {
     },
     /// By the outside diameter that the reading is set against: up to a diameter, so much; mm.
     BySize(&'static [(f64, f64)]),
-    /// By how many there are of what the reading is set against: from a count on, so much; for fewer there is no bound.
+    /// By how many there are of what the reading is set against: from a count on, so much; for fewer nothing at all.
     ByCount {
         /// Counts, rising, each with the bound from there on.
         rows: &'static [(f64, f64)],
+        /// The count at which the table ends: over more, no more is known to be too much.
+        known_to: f64,
         /// What is counted.
         of: &'static str,
         /// The unit of the bound.
@@ -185,19 +187,24 @@ impl Bound {
             }
             Self::ByCount { rows, unit, .. } => {
                 let count = reading.against?.value;
-                let value = rows.iter().rev().find(|(from, _)| count >= *from)?.1;
+                let value = rows.iter().rev().find(|(from, _)| count >= *from).map_or(0.0, |row| row.1);
                 Some((Amount { value, unit }, 0.0))
             }
         }
     }
 
-    /// What to find out where the table of a bound has no row for a reading.
+    /// What to find out where a reading is more than the last row of a table allows, and its count is beyond that row.
     fn beyond_its_rows(&self, reading: &Reading) -> Option<String> {
-        match (self, reading.against) {
-            (Self::ByCount { of, .. }, Some(count)) if self.for_reading(reading).is_none() => Some(format!(
-                "have an engineer give a figure for {:.0} {of}: the source has none for so few",
-                count.value
-            )),
+        let (need, _) = self.for_reading(reading)?;
+        match (self, &reading.have, reading.against) {
+            (Self::ByCount { known_to, of, .. }, Have::Amount(have, _), Some(count))
+                if count.value > *known_to && have.value > need.value =>
+            {
+                Some(format!(
+                    "have an engineer give a figure for {:.0} {of}: the source ends at {known_to:.0}, with {need}",
+                    count.value
+                ))
+            }
             _ => None,
         }
     }
@@ -222,9 +229,9 @@ impl fmt::Display for Bound {
                 };
                 write!(f, "{}", rows.iter().map(row).collect::<Vec<_>>().join(", "))
             }
-            Self::ByCount { rows, of, unit } => {
+            Self::ByCount { rows, of, unit, .. } => {
                 let row = |(count, value): &(f64, f64)| format!("{} from {count} {of}", Amount { value: *value, unit });
-                write!(f, "{}", rows.iter().map(row).collect::<Vec<_>>().join(", "))
+                write!(f, "{}, nothing over fewer", rows.iter().map(row).collect::<Vec<_>>().join(", "))
             }
         }
     }

@@ -160,6 +160,7 @@ pub(super) const RULES: &[Rule] = &[
         seen: true,
         others_say: &[],
         levers: &[
+            Lever::Only(readings::MAIN_KEPT_BACK, "Turn the non-return valve in the main round"),
             Lever::Do("Take a float valve with a larger seat, if the overflow can carry it"),
             Lever::Where(BroughtBy::Main, "Have the pressure at the stop valve looked into"),
             Lever::Where(BroughtBy::StoredWater, "Raise the cistern that fills it, or take a larger tube from there"),

@@ -169,12 +169,13 @@ pub(super) const RULES: &[Rule] = &[
         measure: Measure::OfTimber(readings::stored_over_trusses),
         limit: Limit::AtMost(Bound::ByCount {
             rows: &[(3.0, 230.0), (4.0, 300.0)],
+            known_to: 4.0,
             of: "trussed rafters",
             unit: Unit::Litre,
         }),
         weight: Weight::Must,
         basis: Basis::Standard,
-        source: "BS 5268-3:2002 as told on an architecture reference page",
+        source: "BS 5268-3:2002 as told on an architecture reference page; over three at least, a truss maker's note on water tanks",
         seen: true,
         others_say: &[],
         levers: &[

@@ -95,6 +95,7 @@ pub(super) const RULES: &[Rule] = &[
             source: "BS 6700:2006 Annex C in an extract (seen)",
         }],
         levers: &[
+            Lever::Only(readings::KEPT_BACK, "Turn the non-return valve in the pipes of the heating round"),
             Lever::Do("Heat through a coil from the boiler, or fit a stronger heater"),
             Lever::Do("Use a cylinder no larger than the household needs"),
         ],

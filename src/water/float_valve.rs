@@ -2,7 +2,7 @@
 
 use super::circuit::{Circuit, ThroughValve, cold_water, is_fed_from_store};
 use super::levels::{FLOAT_VALVE_COEFFICIENT, orifice_m3_s};
-use super::main_head::{MainPressure, main_pressure};
+use super::main_head::{MainPressure, is_kept_back, main_pressure};
 use crate::layout::{Cistern, INLET};
 use crate::measure::{Feature, Place, Site, find_out};
 use crate::units::{Amount, Length, Size};
@@ -72,7 +72,11 @@ impl LetIn {
                     self.less.get_or_insert(Less::ByAnotherEnd);
                 }
                 let kpa = if end == MainEnd::Best { most_kpa } else { least_kpa };
-                (kpa.max(0.0), "what the height leaves of the main's pressure stands on the valve's seat")
+                let on_seat = match is_kept_back(site, (&cistern.id, INLET)) {
+                    true => "a non-return valve keeps the main from the valve's seat",
+                    false => "what the height leaves of the main's pressure stands on the valve's seat",
+                };
+                (kpa.max(0.0), on_seat)
             }
             // From wherever it comes up, it has no more than all of its pressure.
             Err(find_out) => {

@@ -3,10 +3,10 @@
 use super::circuit::{AirBy, AirTrap, Circuit, HangsOn, NOT_FOUND, Outcome, TOO_MANY_TAPS, Tap, is_fed_from_store};
 use super::demand::Counting;
 use super::float_valve::{Less, LetIn, MainEnd, let_in};
-use super::main_head::BY_WHICH_END;
+use super::main_head::{self, BY_WHICH_END};
 use super::trial::UntoldTube;
 use super::{Drawn, Fastest, Running, SHOWN_AS_NONE_L_S, trial};
-use crate::layout::{Cistern, Id};
+use crate::layout::{Cistern, INLET, Id};
 use crate::measure::{
     BroughtBy, Feature, Place, Reading, Site, air_pockets, between_l, filled_through, find_out, linked_with,
     water_volume_l,
@@ -18,6 +18,9 @@ const STILL_M_S: f64 = 1e-6;
 
 /// Why a tap gives nothing: of all that may be done there the valve alone helps.
 pub const KEPT_BACK: &str = "no water: a non-return valve on the way points back to the cistern";
+
+/// The same of a float valve that is never reached.
+pub const MAIN_KEPT_BACK: &str = "never: a non-return valve keeps the main from its valve";
 
 /// The same where no tube helps, but the level of what is in the way.
 pub const OVER_WATER: &str = "no water: a pipe on the way rises above the water line";
@@ -308,9 +311,13 @@ fn brings_water(site: &Site<'_>, group: &[&Cistern]) -> Option<BroughtBy> {
 fn filling(site: &Site<'_>, group: &[&Cistern]) -> Result<Reading, String> {
     let volume = to_one_level_l(site, group)?;
     let valves: Vec<&Cistern> = group.iter().copied().filter(|cistern| cistern.float_valve.is_some()).collect();
-    let never = match valves.iter().any(|cistern| is_fed_from_store(site, cistern)) {
-        true => "never: no stored water comes up to its valve",
-        false => "never: the pressure of the main does not lift water to its valve",
+    let is_kept_back = |cistern: &&Cistern| main_head::is_kept_back(site, (&cistern.id, INLET));
+    let never = if valves.iter().any(|cistern| is_fed_from_store(site, cistern)) {
+        "never: no stored water comes up to its valve"
+    } else if valves.iter().any(is_kept_back) {
+        MAIN_KEPT_BACK
+    } else {
+        "never: the pressure of the main does not lift water to its valve"
     };
     let filling_in = |let_in: LetIn| match let_in.l_s > 0.0 {
         true => filling_in(&group[0].id, &volume, let_in),

@@ -339,3 +339,31 @@ fn linked_storage_cisterns_count_with_their_highest_water() {
     assert_eq!(verdict(HIGH, &of(link, "")), BREACH);
     assert_eq!(verdict(HIGH, &of(link, "float_valve: (shank: Left(450)),")), UNKNOWN);
 }
+
+#[test]
+fn the_vent_leaves_nearer_to_the_boiler_than_the_feed_and_the_pump_comes_last() {
+    let order = |vent_mm: u32, feed_mm: u32, pump_mm: u32| {
+        let (vent, feed) = (format!("Tee(\"flow\", {vent_mm})"), format!("Tee(\"flow\", {feed_mm})"));
+        heating(&vent, &feed, &format!("(kind: Pump, at: {pump_mm})"), "")
+    };
+    assert_eq!(verdict(PUMP, &order(50, 170, 600)), MEETS);
+    assert_eq!(verdict(PUMP, &order(170, 50, 600)), BREACH);
+    // The feed lies between vent and pump here as well.
+    assert_eq!(verdict(PUMP, &order(700, 600, 300)), MEETS);
+    assert_eq!(verdict(PUMP, &order(600, 600, 900)), MEETS);
+}
+
+#[test]
+fn flow_joins_flow_and_return_joins_return() {
+    let rule = "pipe-on-wrong-tapping";
+    let text = heating(r#"Tee("flow", 50)"#, ON_RETURN, "(kind: Pump, at: 600)", "");
+    assert_eq!(verdict(rule, &text), MEETS);
+    assert_eq!(
+        verdict(rule, &text.replace(r#"from: Port("boiler", "flow")"#, r#"from: Port("boiler", "return")"#)),
+        BREACH
+    );
+    // One pipe from the boiler and back to it is both.
+    let bypass = r#"(id: "bypass", service: PrimaryFlow, from: Port("boiler", "flow"), via: [(1000, 900)],
+        to: Port("boiler", "return"), fittings: [])"#;
+    assert_eq!(verdict(rule, &heating(r#"Tee("flow", 50)"#, ON_RETURN, "(kind: Pump, at: 600)", bypass)), MEETS);
+}

@@ -251,3 +251,24 @@ fn a_feed_is_as_wide_as_the_widest_vent_whichever_the_file_lists_first() {
     }
     assert_eq!(verdict("cold-feed-narrower-than-vent", &two_vents([&narrow, &vent("other", 22, 1200)])), MEETS);
 }
+
+#[test]
+fn what_of_the_main_joins_the_heating_alone_is_told_as_that() {
+    let rule = "main-joins-stored";
+    let main = |to: &str| {
+        format!(
+            r#"(id: "main", service: RisingMain, from: Onward((6000, 0)), via: [(6000, 200)], to: {to}, fittings: [])"#
+        )
+    };
+    let words = |to: &str, part: &str| {
+        let found = findings(&layout(&two_cisterns(&main(to))), rule, part);
+        format!("{:?}", found[0].reading.have)
+    };
+    assert!(words(r#"Tee("expansion-feed", 1500)"#, "expansion").contains("water of the heating"));
+    assert!(words(r#"Tee("feed", 1500)"#, "storage").contains("stored water"));
+    // Without its cistern the heating may be filled by a loop.
+    let open = two_cisterns(&main(r#"Tee("return", 600)"#));
+    let sealed = open.replace(r#"from: Port("expansion", "feed")"#, "from: Onward((3400, 4640))");
+    assert_eq!(verdict(rule, &open), BREACH);
+    assert_eq!(verdict(rule, &sealed), Some(Verdict::Unknown));
+}

@@ -255,10 +255,21 @@ fn platforms_over_the_same_trusses_add_up() {
 }
 
 #[test]
-fn of_fewer_trusses_than_the_source_has_nobody_knows() {
+fn two_trusses_bear_no_tank_and_of_more_than_four_the_source_tells_no_more_than_of_four() {
     let over = |count: u32| over_trusses(&[(-150, 0, 40)]).replace("count: 9", &format!("count: {count}"));
     assert_eq!(verdict("too-few-trusses", &over(3)), MEETS);
-    assert_eq!(verdict("too-few-trusses", &over(2)), UNKNOWN);
+    assert_eq!(verdict("too-few-trusses", &over(2)), BREACH);
+    // 2300 mm of board over four trusses 600 mm apart, and over six of them 400 mm apart; half a litre for each mm.
+    let of = |spacing: &str, line_mm: u32| {
+        over_trusses(&[(-150, 0, line_mm)]).replace("length: 1300", "length: 2200").replace("spacing: 400", spacing)
+    };
+    assert_eq!(verdict("too-few-trusses", &of("spacing: 600", 590)), MEETS);
+    assert_eq!(verdict("too-few-trusses", &of("spacing: 400", 590)), MEETS);
+    let litres_over = |spacing| numbers("too-few-trusses", &of(spacing, 590).replace("height: 600", "height: 800"));
+    assert!((litres_over("spacing: 600")[0] - 295.0).abs() < 1e-6);
+    let full = |spacing| of(spacing, 700).replace("height: 600", "height: 800");
+    assert_eq!(verdict("too-few-trusses", &full("spacing: 600")), BREACH);
+    assert_eq!(verdict("too-few-trusses", &full("spacing: 400")), UNKNOWN);
 }
 
 #[test]

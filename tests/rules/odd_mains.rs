@@ -133,3 +133,31 @@ fn a_valve_that_sticks_lets_in_what_the_height_leaves_of_the_main() {
         [Some(Verdict::Unknown), Some(Verdict::Breach), Some(Verdict::Meets)]
     );
 }
+
+#[test]
+fn a_non_return_valve_the_wrong_way_round_keeps_the_main_back() {
+    const HERE: &str = r#"from: Onward((-200, 0)), via: [(-200, 4500)], to: Port("cistern", "inlet")"#;
+    const BACK: &str = r#"from: Port("cistern", "inlet"), via: [(-200, 4500)], to: Onward((-200, 0))"#;
+    let with_valve = |way: &str, more: &str| {
+        let valve = "fittings: [(kind: NonReturnValve, at: 2000)]";
+        filled(400, "", &format!(r#"(id: "main", service: RisingMain, {way}, {valve}), {more}"#))
+    };
+    assert_eq!(verdict(SLOW, &with_valve(HERE, "")), Some(Verdict::Meets));
+    assert_eq!(verdict(SLOW, &with_valve(BACK, "")), Some(Verdict::Breach));
+    // Round the valve it comes all the same.
+    let round = r#"(id: "round", service: RisingMain, from: Tee("main", 1000), to: Tee("main", 3000), fittings: [])"#;
+    assert_eq!(verdict(SLOW, &with_valve(BACK, round)), Some(Verdict::Meets));
+}
+
+#[test]
+fn a_non_return_valve_the_wrong_way_round_keeps_the_boilers_water_from_a_coil() {
+    const PUMP: &str = "fittings: [(kind: Pump, at: 700)],";
+    const FLOW: &str = r#"from: Port("boiler", "flow"), via: [(4320, 3150)], to: Port("cylinder", "coil-flow"),"#;
+    const BACK: &str = r#"from: Port("cylinder", "coil-flow"), via: [(4320, 3150)], to: Port("boiler", "flow"),"#;
+    const RETURN: &str = "fittings: [(kind: DrainCock, at: 2350)],";
+    let valve = |fittings: &str| fittings.replace("[", "[(kind: NonReturnValve, at: 1000), ");
+    let reheat = |passages: &[(&str, &str)]| verdicts(&sound(passages), "reheat-too-slow", "cylinder");
+    assert_eq!(reheat(&[(PUMP, &valve(PUMP))]), [Verdict::Meets]);
+    assert_eq!(reheat(&[(PUMP, &valve(PUMP)), (FLOW, BACK)]), [Verdict::Breach]);
+    assert_eq!(reheat(&[(RETURN, &valve(RETURN))]), [Verdict::Meets]);
+}

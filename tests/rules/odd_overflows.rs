@@ -410,3 +410,33 @@ fn a_warning_pipe_on_a_basin_is_joined_to_no_other_cistern() {
     let with_basin = format!("outlets: [(id: \"basin\", kind: Basin, at: (-300, 900))], {text}");
     assert_eq!(verdict("warning-pipes-coupled", &with_basin), MEETS);
 }
+
+/// A cistern of 1400 L to its water line at 700, a warning pipe with its invert at 730, and an overflow at 764 or lower.
+fn with_overflow_above(overflow_mm: f64, of_the_warning: &str, of_the_overflow: &str) -> String {
+    format!(
+        r#"cisterns: [(id: "cistern", role: Storage, at: (0, 5000), length: 2000, width: 1000, height: 1000, water_line: 700,
+            float_valve: (shank: Left(900), outlet: 920),
+            connections: [(port: "warning", on: Left(740.1)), (port: "overflow", on: Right({overflow_mm}))])],
+        runs: [
+            (id: "warning", service: WarningPipe, material: Copper, size: 22, from: Port("cistern", "warning"),
+                via: [(-200, 5735)], to: Open((-2000, 5300)), fittings: [], discharge: {of_the_warning}),
+            (id: "overflow", service: WarningPipe, material: Copper, {of_the_overflow} from: Port("cistern", "overflow"),
+                via: [(2300, 5700)], to: Open((4000, 5300)), fittings: [], discharge: Hidden),
+        ]"#
+    )
+}
+
+#[test]
+fn of_two_ways_out_the_lower_warns_and_the_higher_is_the_overflow() {
+    let (large, hidden) = ("overflow-too-low-in-large-cistern", "warning-pipe-hidden");
+    let sound = with_overflow_above(790.0, "Conspicuous", "size: 54,");
+    assert_eq!(verdict(large, &sound), MEETS);
+    assert_eq!(verdict(hidden, &sound), MEETS);
+    // 765 less half of 51.6 is 739.2: 39.2 over the water.
+    assert_eq!(verdict(large, &with_overflow_above(765.0, "Conspicuous", "size: 54,")), BREACH);
+    assert_eq!(verdict(hidden, &with_overflow_above(790.0, "Hidden", "size: 54,")), BREACH);
+    // Which of them is the lower hangs on how wide the other is.
+    assert_eq!(verdict(hidden, &with_overflow_above(790.0, "Conspicuous", "")), UNKNOWN);
+    // Of two at one level both warn.
+    assert_eq!(verdict(hidden, &with_overflow_above(740.1, "Conspicuous", "size: 22,")), BREACH);
+}

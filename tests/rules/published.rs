@@ -44,7 +44,7 @@ fn the_vent_rule_covers_the_buoyancy_of_hot_water() {
 /// Figures of common practice and guidance, as the table states them.
 /// 350: guidance G16 in a plumbing textbook (p. 291, seen). 150: the same page. 25 and 25: the same textbook, p. 293.
 /// 0.65: guidance G16.13 in exam notes (seen). 227 and 1000: a home-heating article (seen). 450: a do-it-yourself guide
-/// (seen). 113, 500, 18, 350 (joists): common practice, no source.
+/// (seen). 113, 500, 18, 350 (joists): common practice, no source. 225: from memory of guidance.
 #[test]
 fn fixed_limits() {
     let check = |rule: &str, value: f64| match bound_of(rule) {
@@ -53,6 +53,7 @@ fn fixed_limits() {
     };
     check("headroom-too-low-at-float-valve", 350.0);
     check("headroom-too-low-opposite", 500.0);
+    check("feed-and-expansion-headroom-too-low", 225.0);
     check("platform-overhang-too-small", 150.0);
     check("platform-board-too-thin", 18.0);
     check("too-few-joists", 3.0);

@@ -176,7 +176,7 @@ pub(super) fn changes(broken: &Broken<'_>) -> Vec<Change> {
             larger_storage(broken)
         }
         "expansion-cistern-too-small" | "expansion-room-too-small" => broken.cisterns().flat_map(larger).collect(),
-        "headroom-too-low-at-float-valve" | "headroom-too-low-opposite" => {
+        "headroom-too-low-at-float-valve" | "headroom-too-low-opposite" | "feed-and-expansion-headroom-too-low" => {
             let by_mm = broken.finding.judged.remedy.map_or(0.0, |by| by.value);
             broken.cisterns().flat_map(|part| lower(part, by_mm)).collect()
         }

@@ -26,6 +26,7 @@ pub fn why_not(rule: &str) -> Option<&'static str> {
         }
         "main-joins-stored" => "main and stored water have to be parted, and which pipe goes is for the fitter to say",
         "warning-pipe-joins-other-water" => "which of the two pipes has to be led another way is for the fitter to say",
+        "pipe-on-wrong-tapping" => "which pipe can be led to which tapping is for the fitter to see",
         "primary-joins-stored" => {
             "the two circuits have to be parted where they meet, and which pipe goes elsewhere is for the fitter to say"
         }
