@@ -192,7 +192,7 @@ impl HandedOver {
             layout: session.shared(),
             profile: session.profile().clone(),
             terms: page_terms(&outlook.settings, outlook.voice),
-            sheet: self.preview.page,
+            page: self.preview.page,
             dpi: outlook.settings.hand_over.dpi,
             file: session.path().map_or_else(String::new, |path| path.display().to_string()),
             bill: self.taking.bill(session).0.clone(),

@@ -110,6 +110,8 @@ fn files_are_written_as_they_are_shown() {
     for (form, begins) in [
         (Form::DrawingPdf, "%PDF-"),
         (Form::DrawingSvg, "<svg"),
+    harness.get_by_role_and_label(Role::Button, "Next page").click();
+    harness.run();
         (Form::DrawingDxf, "  0\nSECTION"),
         (Form::ReportHtml, "<!DOCTYPE html>"),
         (Form::ReportMarkdown, "# "),
@@ -123,10 +125,12 @@ fn files_are_written_as_they_are_shown() {
         until_said(&mut harness, &path.display().to_string());
         let bytes = std::fs::read(&path).expect("it is written");
         assert!(bytes.starts_with(begins.as_bytes()), "{form:?}");
-        if form == Form::DrawingPdf {
-            let terms = Terms { paper: Paper::A4, scale: SheetScale::OneTo(50.0), voice: Voice::Trade };
-            let pages = Pages::of(&layout, Profile::usual(), What::Drawing, terms);
-            assert_eq!(bytes, pages.pdf().expect("a PDF"));
+        let terms = Terms { paper: Paper::A4, scale: SheetScale::OneTo(50.0), voice: Voice::Trade };
+        let pages = || Pages::of(&layout, Profile::usual(), What::Drawing, terms);
+        match form {
+            Form::DrawingPdf => assert_eq!(bytes, pages().pdf().expect("a PDF")),
+            Form::DrawingSvg => assert_eq!(String::from_utf8(bytes).ok(), pages().svg(1), "the page that is shown"),
+            _ => {}
         }
     }
 }
