@@ -174,7 +174,7 @@ impl HandedOver {
                 panels::takeoff_terms(ui, taking, session, actions);
                 panels::takeoff_write(ui, export.as_ref(), actions);
                 ui.separator();
-                panels::quote(ui, taking, session, actions);
+                panels::quote(ui, taking, session, outlook.voice, actions);
             });
         });
         CentralPanel::default().frame(side).show(ui, |ui| panels::takeoff_list(ui, taking, session, outlook.voice));

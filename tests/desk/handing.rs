@@ -80,6 +80,9 @@ fn a_quote_is_set_against_the_list_and_someone_confirms_or_puts_right() {
     assert!(harness.query_by_role_and_label(Role::CheckBox, confirm).is_none(), "the match stands in spite of 'wrong'");
     // The line is about nothing now, and is asked about.
     assert!(has(&harness, "hat is '25 gal cistern' (line 1 of the text) for"));
+    harness.get_by_role_and_label(Role::Button, "Ask again whether line 1 is about cistern").click();
+    harness.run();
+    assert!(harness.query_by_role_and_label(Role::CheckBox, confirm).is_some(), "'wrong' is taken back");
 }
 
 #[test]
