@@ -217,7 +217,7 @@ impl Desk {
             Answer::SaveTo(path, then) => self.save_to(ctx, &path, then),
             Answer::WriteOver(path, then) => self.write_over(ctx, &path, then),
             Answer::OtherName(then) => self.ask_where(then),
-            Answer::TakeUp(left) => self.take_up_what_was_left(left),
+            Answer::TakeUp(left) => self.take_up_what_was_left(ctx, left),
             Answer::ThrowAway(left) => self.throw_away_what_was_left(&left),
             Answer::Give(command) => self.command(ctx, command),
             Answer::Take(tool) => {

@@ -110,11 +110,11 @@ fn files_are_written_as_they_are_shown() {
     let chosen = HandOver { paper: PaperSize::A4, scale: Some(50), ..HandOver::default() };
     harness.state_mut().push(Action::Hand(Handing::Choose(chosen)));
     harness.run();
+    harness.get_by_role_and_label(Role::Button, "Next page").click();
+    harness.run();
     for (form, begins) in [
         (Form::DrawingPdf, "%PDF-"),
         (Form::DrawingSvg, "<svg"),
-    harness.get_by_role_and_label(Role::Button, "Next page").click();
-    harness.run();
         (Form::DrawingDxf, "  0\nSECTION"),
         (Form::ReportHtml, "<!DOCTYPE html>"),
         (Form::ReportMarkdown, "# "),
@@ -136,6 +136,10 @@ fn files_are_written_as_they_are_shown() {
             _ => {}
         }
     }
+    assert!(has(&harness, "Page 2 of"));
+    harness.state_mut().push(Action::Command(Command::Example(0)));
+    harness.run();
+    assert!(has(&harness, "Page 1 of"), "another drawing begins at its first page");
 }
 
 #[test]
