@@ -9,6 +9,7 @@ use super::quoted::{self, text_of};
 use super::{Command, EXIT_SOUND, EXIT_UNUSABLE, arguments, profile, read};
 use crate::finding::Findings;
 use crate::measure::Site;
+use crate::rules::Voice;
 use crate::sheet::{bill_json, price_list_csv, takeoff_csv};
 use crate::takeoff::boards::SheetStock;
 use crate::takeoff::cutting::Stock;
@@ -245,7 +246,9 @@ fn print_comparison(comparison: &Comparison, page: &mut Page<'_>) {
         for compared in comparison.topics.iter().filter(|compared| compared.state == state) {
             page.print(&format!("\n{}: {}\n", state.words().to_uppercase(), compared.topic));
             compared.drawn.iter().for_each(|drawn| page.print(&paragraph("  drawn:    ", drawn)));
-            compared.asked_by.iter().for_each(|rule| page.print(&paragraph("  rule:     ", rule)));
+            for rule in &compared.asked_by {
+                page.print(&paragraph("  rule:     ", &rule.spoken(Voice::Trade)));
+            }
             for matched in &compared.matches {
                 let lead = if matched.confirmed { "  as said:  " } else { "  match?    " };
                 page.print(&paragraph(lead, &matched.spoken()));

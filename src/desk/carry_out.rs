@@ -181,10 +181,15 @@ impl Desk {
             return;
         }
         let untold = session.findings().counts().unknown;
-        self.make_step("Tell what is usual", &edits_as_usual(session.layout(), session.profile()));
+        let edits = edits_as_usual(session.layout(), session.profile());
+        if edits.is_empty() {
+            "Nothing that is asked has a usual answer".clone_into(&mut self.outlook.said);
+            return;
+        }
+        self.make_step("Tell what is usual", &edits);
         let open = self.work.session.findings().counts().unknown;
-        self.outlook.said = match untold - open.min(untold) {
-            0 => "Nothing that is asked has a usual answer".to_owned(),
+        self.outlook.said = match untold.saturating_sub(open) {
+            0 => format!("What nobody told is told as usual, {open} unknown stay: see Notes. Undo takes it back"),
             answered => format!(
                 "{answered} of {untold} unknown are answered as usual, {open} stay: see Notes. Undo takes it back"
             ),
@@ -212,7 +217,7 @@ impl Desk {
             Answer::SaveTo(path, then) => self.save_to(ctx, &path, then),
             Answer::WriteOver(path, then) => self.write_over(ctx, &path, then),
             Answer::OtherName(then) => self.ask_where(then),
-            Answer::TakeUp(left) => self.take_up_what_was_left(left),
+            Answer::TakeUp(left) => self.take_up_what_was_left(ctx, left),
             Answer::ThrowAway(left) => self.throw_away_what_was_left(&left),
             Answer::Give(command) => self.command(ctx, command),
             Answer::Take(tool) => {

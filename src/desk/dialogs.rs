@@ -17,7 +17,7 @@ use super::handing::Sought;
 use super::starting::Starting;
 use super::variants::Variants;
 use super::{Command, Outlook, Tool, gestures};
-use crate::file::ENDING;
+use crate::file::{ENDING, typed_path};
 use crate::layout::Layout;
 use crate::session::Session;
 use crate::session::recovery::Recovered;
@@ -367,13 +367,13 @@ impl PathQuestion {
     fn answer(&mut self) -> Option<Answer> {
         let text = self.text.trim();
         Some(match &self.purpose {
-            Purpose::Open => Answer::Open(PathBuf::from(text)),
+            Purpose::Open => Answer::Open(typed_path(text)),
             Purpose::Save(then) => {
                 let named = if text.ends_with(".ron") { text.to_owned() } else { format!("{text}{ENDING}") };
-                Answer::SaveTo(PathBuf::from(named), then.clone())
+                Answer::SaveTo(typed_path(&named), then.clone())
             }
             Purpose::For(sought) => {
-                let mut path = PathBuf::from(text);
+                let mut path = typed_path(text);
                 if let Sought::Export(form) = sought
                     && path.extension().is_none()
                 {

@@ -23,9 +23,9 @@ use crate::units::MM_IN_AN_INCH;
 pub enum Form {
     /// The drawing with its entries.
     DrawingPdf,
-    /// One sheet of the drawing.
+    /// The page of the drawing that is shown.
     DrawingSvg,
-    /// One sheet of the drawing.
+    /// The page of the drawing that is shown.
     DrawingPng,
     /// The drawing without a sheet.
     DrawingDxf,
@@ -98,8 +98,8 @@ pub struct ExportJob {
     pub profile: Profile,
     /// Paper, scale and reading.
     pub terms: Terms,
-    /// Which sheet, from nought, where only one fits into a file.
-    pub sheet: usize,
+    /// Which page, from nought, where only one fits into a file.
+    pub page: usize,
     /// Pixels to the inch of a picture.
     pub dpi: u16,
     /// The layout's own file, in words; empty when it has none.
@@ -206,15 +206,14 @@ impl ExportJob {
         step(0.1, "Checking the layout")?;
         let (layout, profile, terms) = (&*self.layout, &self.profile, self.terms);
         let site = Site::of(layout);
-        let drawing = || {
-            let findings = Findings::under(&site, profile);
-            step(0.4, "Drawing")?;
-            Ok(drawn(&site, profile, &findings, terms))
-        };
         let pages = |what: What| {
             let pages = Pages::of(layout, profile, what, terms);
             step(0.7, "Setting the pages")?;
-            pages.pdf().map_err(failed)
+            Ok(pages)
+        };
+        let page_shown = || {
+            let pages = pages(What::Drawing)?;
+            pages.svg(self.page).ok_or_else(|| Unmade::Failed(format!("there is no page {}", self.page + 1)))
         };
         let document = || {
             let findings = Findings::under(&site, profile);
@@ -222,20 +221,18 @@ impl ExportJob {
             Ok(report::report(&site, profile, &findings, terms.voice))
         };
         match self.form {
-            Form::DrawingPdf => pages(What::Drawing),
-            Form::ReportPdf => pages(What::Report),
-            Form::DrawingSvg => {
-                let (scene, sheet) = drawing()?;
-                Ok(sheet::svg_of(&scene, &sheet, self.sheet).into_bytes())
-            }
+            Form::DrawingPdf => pages(What::Drawing)?.pdf().map_err(failed),
+            Form::ReportPdf => pages(What::Report)?.pdf().map_err(failed),
+            Form::DrawingSvg => Ok(page_shown()?.into_bytes()),
             Form::DrawingPng => {
-                let (scene, sheet) = drawing()?;
-                let svg = sheet::svg_of(&scene, &sheet, self.sheet);
-                step(0.6, "Painting")?;
+                let svg = page_shown()?;
+                step(0.8, "Painting")?;
                 sheet::png(&svg, f64::from(self.dpi) / MM_IN_AN_INCH).map_err(failed)
             }
             Form::DrawingDxf => {
-                let (scene, sheet) = drawing()?;
+                let findings = Findings::under(&site, profile);
+                step(0.4, "Drawing")?;
+                let (scene, sheet) = drawn(&site, profile, &findings, terms);
                 let scale = sheet::scale_on(&scene, &sheet);
                 Ok(sheet::dxf(layout, &scene, scale, &profile.differences()).into_bytes())
             }
@@ -268,7 +265,7 @@ mod tests {
             layout: Arc::new(layout.clone()),
             profile,
             terms: Terms { paper: Paper::A4, scale: SheetScale::Fit, voice: Voice::Trade },
-            sheet: 0,
+            page: 0,
             dpi: 96,
             file: String::new(),
             bill,

@@ -26,14 +26,14 @@ impl Desk {
     /// Goes on to something else, whatever becomes of unsaved work.
     pub(super) fn go_on(&mut self, ctx: &Context, then: Then) {
         match then {
-            Then::New => self.take_up(Session::new(Layout::default())),
-            Then::Example(number) => self.take_up(Session::new(EXAMPLES[number].layout())),
-            Then::TakeLayout(layout) => self.take_up(Session::unsaved(*layout)),
+            Then::New => self.take_up(ctx, Session::new(Layout::default())),
+            Then::Example(number) => self.take_up(ctx, Session::new(EXAMPLES[number].layout())),
+            Then::TakeLayout(layout) => self.take_up(ctx, Session::unsaved(*layout)),
             Then::AskWhich => {
                 let likely = self.work.session.path().map(|path| path.display().to_string()).unwrap_or_default();
                 self.front.ask_path(Purpose::Open, likely);
             }
-            Then::Open(path) => self.open(&path),
+            Then::Open(path) => self.open(ctx, &path),
             Then::Quit => {
                 self.window.may_close = true;
                 self.work.keeping.let_go();
@@ -43,18 +43,18 @@ impl Desk {
     }
 
     /// Opens a file; says why, where it cannot be.
-    fn open(&mut self, path: &Path) {
+    fn open(&mut self, ctx: &Context, path: &Path) {
         match Session::open(path) {
             Ok(session) => {
                 self.outlook.settings.opened(path);
-                self.take_up(session);
+                self.take_up(ctx, session);
             }
             Err(error) => self.front.tell("The file cannot be opened", format!("{error}\n{}", error.caret())),
         }
     }
 
     /// Goes on with another layout, of which nothing has been looked at, asked or typed yet.
-    pub(super) fn take_up(&mut self, session: Session) {
+    pub(super) fn take_up(&mut self, ctx: &Context, session: Session) {
         self.work.take_up(session);
         let session = &self.work.session;
         self.outlook.forget_layout();
@@ -64,6 +64,9 @@ impl Desk {
             self.outlook.aspect = Aspect::SetOut;
         }
         self.beside.forget_layout();
+        self.handed.preview.page = 0;
+        // Each list begins at its top.
+        ctx.data_mut(|data| data.remove_by_type::<egui::scroll_area::State>());
         self.handed.taking.take_up_quote(self.habits.quotes.of(session.path()));
         self.canvas.give_up();
         self.canvas.forget_layout();

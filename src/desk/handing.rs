@@ -174,7 +174,7 @@ impl HandedOver {
                 panels::takeoff_terms(ui, taking, session, actions);
                 panels::takeoff_write(ui, export.as_ref(), actions);
                 ui.separator();
-                panels::quote(ui, taking, session, actions);
+                panels::quote(ui, taking, session, outlook.voice, actions);
             });
         });
         CentralPanel::default().frame(side).show(ui, |ui| panels::takeoff_list(ui, taking, session, outlook.voice));
@@ -192,7 +192,7 @@ impl HandedOver {
             layout: session.shared(),
             profile: session.profile().clone(),
             terms: page_terms(&outlook.settings, outlook.voice),
-            sheet: self.preview.page,
+            page: self.preview.page,
             dpi: outlook.settings.hand_over.dpi,
             file: session.path().map_or_else(String::new, |path| path.display().to_string()),
             bill: self.taking.bill(session).0.clone(),

@@ -4,16 +4,18 @@ use std::time::Duration;
 
 use egui::{Align2, Area, Context, Event, FontId, Id, Key, Order, ViewportCommand};
 
-use super::Arrange;
 use super::action::{Action, Tool};
 use super::app::Desk;
 use super::canvas::begins_a_place;
 use super::commands::{Command, shortcuts};
 use super::dialogs::{Dialog, Then};
 use super::theme::Palette;
+use super::{Arrange, Aspect};
 
 /// After so long without a further arrow key, a burst of them is one step of history.
 const BURST: Duration = Duration::from_millis(900);
+/// What is said of a key that would change the drawing in a lesson.
+const STAYS: &str = "In a lesson keys leave the open drawing as it is";
 
 impl Desk {
     /// Takes everything that is asked by keys and by the window.
@@ -50,9 +52,10 @@ impl Desk {
         }
     }
 
-    /// Ctrl+C, Ctrl+X and Ctrl+V come as events of their own, and belong to a text field while one has the keyboard.
+    /// Ctrl+C, Ctrl+X and Ctrl+V come as events of their own, and belong to a text field while one has the keyboard. In a
+    /// lesson they do nothing.
     fn hear_clipboard(&mut self, ctx: &Context) {
-        if ctx.text_edit_focused() {
+        if ctx.text_edit_focused() || self.outlook.aspect == Aspect::Lesson {
             return;
         }
         for event in ctx.input(|input| input.events.clone()) {
@@ -85,7 +88,8 @@ impl Desk {
             let is_text = (drawing || is_of_place) && shortcut.modifiers.is_none() && command != Command::Escape;
             let text_takes_it = is_text || (typing && is_of_text);
             if !text_takes_it && ctx.input_mut(|input| input.consume_shortcut(&shortcut)) {
-                self.actions.push(Action::Command(command));
+                let is_idle = self.outlook.aspect == Aspect::Lesson && works_on_drawing(command);
+                self.actions.push(if is_idle { Action::Say(STAYS.to_owned()) } else { Action::Command(command) });
             }
         }
     }
@@ -101,6 +105,21 @@ impl Desk {
             ctx.request_repaint_after(BURST);
         }
     }
+}
+
+/// Whether a command selects or changes what is drawn.
+const fn works_on_drawing(command: Command) -> bool {
+    matches!(
+        command,
+        Command::Undo
+            | Command::Redo
+            | Command::Delete
+            | Command::Arrange(_)
+            | Command::MendAll
+            | Command::MendFinding
+            | Command::MendSelection
+            | Command::TellUsual
+    )
 }
 
 /// A press beside a text field ends its typing before anything else happens.

@@ -95,10 +95,10 @@ impl Desk {
     }
 
     /// Goes on with what was left behind.
-    pub(super) fn take_up_what_was_left(&mut self, left: Recovered) {
+    pub(super) fn take_up_what_was_left(&mut self, ctx: &Context, left: Recovered) {
         match left.take_up() {
             Ok(taken) => {
-                self.take_up(taken.session);
+                self.take_up(ctx, taken.session);
                 self.work.keeping.take_over(left, &mut self.work.session);
             }
             Err(error) => {

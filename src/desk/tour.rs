@@ -32,7 +32,7 @@ const CARDS: [(&str, &str); 4] = [
 ];
 
 /// Width of a card, in points.
-const WIDTH: f32 = 400.0;
+const WIDTH: f32 = 480.0;
 
 /// Which card is shown.
 #[derive(Default)]
@@ -71,21 +71,22 @@ impl Tour {
                     ui.add_space(8.0);
                     let mut turn = None;
                     ui.horizontal(|ui| {
+                        // Each button has one place on all cards.
+                        if ui.add_enabled(at > 0, egui::Button::new("Card before")).clicked() {
+                            turn = Some(Turn::To(Self { at: at - 1 }));
+                        }
                         let last = at + 1 == CARDS.len();
                         let (name, next) =
                             if last { ("Begin", Turn::Away) } else { ("Next card", Turn::To(Self { at: at + 1 })) };
                         if ui.button(name).clicked() {
                             turn = Some(next);
                         }
+                        if ui.add_enabled(!last, egui::Button::new("Leave the tour")).clicked() {
+                            turn = Some(Turn::Away);
+                        }
                         let whole = "Draws a whole system from a few answers about the house";
                         if (at == 0 || last) && ui.button("Start from answers").on_hover_text(whole).clicked() {
                             turn = Some(Turn::Answers);
-                        }
-                        if at > 0 && ui.button("Card before").clicked() {
-                            turn = Some(Turn::To(Self { at: at - 1 }));
-                        }
-                        if !last && ui.button("Leave the tour").clicked() {
-                            turn = Some(Turn::Away);
                         }
                         ui.label(RichText::new(format!("{} of {}", at + 1, CARDS.len())).weak());
                     });

@@ -12,6 +12,7 @@ mod stamp;
 mod stem;
 mod stranger;
 mod tokens;
+mod typed;
 mod versions;
 mod write;
 
@@ -22,4 +23,5 @@ pub use short::short_text;
 pub use stamp::Stamp;
 pub use stem::{ENDING, stem_of};
 pub use stranger::Stranger;
+pub use typed::typed_path;
 pub use write::{write_line, write_text};

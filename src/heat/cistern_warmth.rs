@@ -130,7 +130,12 @@ fn of_one(site: &Site<'_>, cistern: &Cistern) -> CisternWarmth {
 fn summer(climate: &Climate, cistern: &Cistern, exchange: Reckoned<Exchange>) -> Reckoned<Summer> {
     let mut grounds = Grounds::of(climate);
     let exchange = grounds.with(exchange);
-    let drawn_l = grounds.or_assume(Condition::DailyDraw, cistern.daily_draw.map(crate::units::Volume::to_litres));
+    let told_l = cistern.daily_draw.map(crate::units::Volume::to_litres);
+    let drawn_l = match cistern.role {
+        CisternRole::Storage => grounds.or_assume(Condition::DailyDraw, told_l),
+        // It feeds no tap.
+        CisternRole::FeedAndExpansion => told_l.unwrap_or(0.0),
+    };
     let (peak, low) = (grounds.take(Condition::LoftPeak), grounds.take(Condition::LoftSummerLow));
     let day = Day {
         capacity_j_k: exchange.capacity_j_k(),

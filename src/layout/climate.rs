@@ -40,4 +40,19 @@ impl Climate {
     pub fn is_untold(&self) -> bool {
         *self == Self::default()
     }
+
+    /// Whether all of it is told.
+    #[must_use]
+    pub fn is_told(&self) -> bool {
+        let temperatures = [
+            self.loft_summer_peak,
+            self.loft_summer_low,
+            self.room_summer,
+            self.main_summer,
+            self.loft_winter_low,
+            self.main_winter,
+            self.room,
+        ];
+        self.frost_lasts.is_some() && temperatures.iter().all(Option::is_some)
+    }
 }

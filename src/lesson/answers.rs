@@ -111,7 +111,7 @@ pub fn read_answers(text: &str, key: &Key) -> Result<Vec<Sheet>, AnswersError> {
         if rule.is_none() && !fault.is_empty() {
             sheet.not_understood.push(fault.to_owned());
         }
-        sheet.claims.push(Claim { part: part_id(part), at: None, rule, number: number.to_owned() });
+        sheet.claims.push(Claim { part: exercise.part_meant(part), at: None, rule, number: number.to_owned() });
     }
     Ok(sheets)
 }
@@ -121,12 +121,39 @@ fn unguarded(cell: &str) -> &str {
     cell.strip_prefix('\'').unwrap_or(cell)
 }
 
+/// A smaller number behind a name is the number of the part, a greater one the size of a tube, mm.
+const LEAST_SIZE_MM: f64 = 8.0;
+
 /// "Cold feed" is the part `cold-feed`.
 fn part_id(text: &str) -> String {
     text.trim().to_lowercase().split([' ', '_']).filter(|word| !word.is_empty()).collect::<Vec<_>>().join("-")
 }
 
+/// A name without the size of the tube that the drawing writes behind it.
+fn without_size(text: &str) -> &str {
+    let text = text.trim();
+    let (name, size) = text.strip_suffix("mm").unwrap_or(text).trim_end().rsplit_once(' ').unwrap_or((text, ""));
+    let is_size = size.parse::<f64>().is_ok_and(|mm| mm >= LEAST_SIZE_MM);
+    if is_size { name.trim_end_matches([',', ' ']) } else { text }
+}
+
 impl Exercise {
+    /// The id of the part that is meant: by its name, by what the drawing writes beside it alone, or by either without the
+    /// size of its tube.
+    fn part_meant(&self, text: &str) -> String {
+        let is_of_a_fault = |id: &String| self.faults.iter().any(|fault| fault.parts.contains(id));
+        let label = |text: &str| {
+            let text = text.trim().to_lowercase();
+            self.labels.iter().find(|(words, _)| words.to_lowercase() == text).map(|(_, id)| id.clone())
+        };
+        let name = without_size(text);
+        Some(part_id(text))
+            .filter(is_of_a_fault)
+            .or_else(|| label(text))
+            .or_else(|| label(name))
+            .unwrap_or_else(|| part_id(name))
+    }
+
     /// The rule that is meant, also where it is misspelt a little.
     #[must_use]
     pub fn understood(&self, text: &str) -> Option<&'static str> {

@@ -9,9 +9,11 @@ use super::plant::{Planted, Repertoire};
 use super::ron_text;
 use crate::file::{ReadError, parse_ron};
 use crate::finding::Finding;
+use crate::layout::{Id, Layout, Run};
 use crate::measure::{Have, Site};
 use crate::num::SplitMix;
 use crate::rules::{Profile, Rule, Voice, rule, table};
+use crate::scene::{run_words, service_words};
 use crate::units::{Amount, Unit};
 
 /// The format of keys that this program writes.
@@ -53,6 +55,9 @@ pub struct Exercise {
     /// Ids of the rules that are offered to choose from.
     #[serde(default)]
     pub choices: Vec<String>,
+    /// What the drawing calls one part alone, where that is not its name, with the id of the part.
+    #[serde(default)]
+    pub labels: Vec<(String, String)>,
 }
 
 /// A planted fault.
@@ -146,8 +151,14 @@ impl Exercise {
         let site = Site::of(&planted.layout);
         let faults: Vec<Fault> = planted.faults.iter().map(|(_, finding)| Fault::of(&site, finding)).collect();
         let allowed: Vec<Allowed> = planted.near_misses.iter().map(|(_, finding)| Allowed::of(finding)).collect();
-        let mut exercise =
-            Self { learner: learner.name.clone(), seed: learner.class_seed, faults, allowed, choices: Vec::new() };
+        let mut exercise = Self {
+            learner: learner.name.clone(),
+            seed: learner.class_seed,
+            faults,
+            allowed,
+            choices: Vec::new(),
+            labels: labels(&planted.layout),
+        };
         exercise.choices = exercise.choose_from(repertoire, learner);
         exercise
     }
@@ -184,6 +195,17 @@ impl Exercise {
         let is_it = |rule: &&&Rule| rule.id == wanted.replace(' ', "-") || titled(rule);
         table().iter().find(is_it).map(|rule| rule.id)
     }
+}
+
+/// What the drawing writes beside runs, with and without the size, where it means one part alone and is no part's name.
+fn labels(layout: &Layout) -> Vec<(String, String)> {
+    let written = |run: &Run| [run_words(run), service_words(run.service).to_owned()];
+    let all: Vec<(String, &Id)> =
+        layout.runs.iter().flat_map(|run| written(run).map(|words| (words, &run.id))).collect();
+    let is_a_name = |words: &str| layout.parts().any(|part| part.id().spoken() == words);
+    let is_alone = |words: &str| all.iter().filter(|(other, _)| other == words).count() == 1;
+    let means = |(words, _): &&(String, &Id)| is_alone(words) && !is_a_name(words);
+    all.iter().filter(means).map(|(words, id)| (words.clone(), id.to_string())).collect()
 }
 
 impl Fault {

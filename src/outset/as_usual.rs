@@ -1,5 +1,7 @@
 //! What nobody has told of a drawing of something new, as it is usual: materials, fittings, insulation, and the house.
 
+use std::collections::HashSet;
+
 use glam::DVec2;
 
 use super::answers::{Answers, LoftAnswers};
@@ -9,7 +11,7 @@ use super::limits::Limits;
 use super::positions::OUTLET_OVER_SHANK_MM;
 use super::vessels::{COLD_STORED_CELSIUS, HEATER_KW, celsius, cistern_mass, coil_duty, cylinder_mass, heaters};
 use crate::catalogue::{self, Insulant, MARINE_PLY_MM, TubeMaterial, bearer_depth_for_mm};
-use crate::finding::Findings;
+use crate::finding::{FindingKey, Findings};
 use crate::geom::Polyline;
 use crate::layout::{
     Bearers, BoardMaterial, BoilerKind, COIL_FLOW, COIL_RETURN, Cistern, CisternRole, CutOut, Cylinder, CylinderCover,
@@ -24,7 +26,8 @@ use crate::units::{Length, Power, Size, SurfaceLoad, Volume};
 /// The layout with all that nobody has told of it as it is usual, within the rules in force; what is told stays. The notes
 /// say what of it is a fact of the house or of who lives there, and has to be found out.
 ///
-/// Nothing where nothing is left to tell, or where the drawing is of what was found: there only what was found may be told.
+/// Nothing where that answers nothing that is unknown, or where the drawing is of what was found: there only what was found
+/// may be told.
 #[must_use]
 pub fn told_as_usual(layout: &Layout, profile: &Profile) -> Option<Layout> {
     if layout.survey != Survey::Designed {
@@ -37,7 +40,7 @@ pub fn told_as_usual(layout: &Layout, profile: &Profile) -> Option<Layout> {
     };
     usual.make_as_stout_as_asked(profile);
     let mut told = usual.told();
-    if told == *layout {
+    if unknown(layout, profile).is_subset(&unknown(&told, profile)) {
         return None;
     }
     let note = usual.note(&told);
@@ -102,10 +105,26 @@ pub(super) fn hatch(site: &Site<'_>, loft: &LoftAnswers) -> Option<LoftHatch> {
     Some(LoftHatch::Opening(Hatch { x: Length::mm(left_mm), length: loft.hatch_length, width: loft.hatch_width }))
 }
 
+/// The findings that nobody can judge.
+fn unknown(layout: &Layout, profile: &Profile) -> HashSet<FindingKey> {
+    let findings = Findings::under(&Site::of(layout), profile);
+    let open = findings.keyed().filter(|(_, finding)| finding.judged.verdict == Verdict::Unknown);
+    open.map(|(key, _)| key).collect()
+}
+
 /// The rules that are not met, once for each reading.
 fn amiss(layout: &Layout, profile: &Profile) -> Vec<&'static str> {
     let findings = Findings::under(&Site::of(layout), profile);
     findings.iter().filter(|finding| finding.judged.verdict != Verdict::Meets).map(|finding| finding.rule.id).collect()
+}
+
+/// What of joists was taken as usual.
+fn joist_facts((was, now): (&Joists, &Joists)) -> Option<String> {
+    let grade = now.grade.filter(|_| was.grade.is_none()).map(|grade| format!("of class {}", grade.words()));
+    let span = now.span.filter(|_| was.span.is_none()).map(|span| format!("that span {} mm", span.to_mm()));
+    let whole = was.notched.is_none().then(|| "without notches".to_owned());
+    let facts: Vec<String> = [grade, span, whole].into_iter().flatten().collect();
+    (!facts.is_empty()).then(|| format!("joists {}", facts.join(" ")))
 }
 
 /// What is usual, for one layout.
@@ -155,14 +174,10 @@ impl Usual<'_> {
     fn note(&self, told: &Layout) -> String {
         let layout = self.site.layout();
         let (was, now) = (&layout.building, &told.building);
-        let joists = now.joists.as_ref().filter(|_| was.joists != now.joists);
         let hatch = now.opening().filter(|_| was.hatch.is_none());
         let draw = |of: &Layout| of.cisterns.iter().map(|cistern| cistern.daily_draw).collect::<Vec<_>>();
         let facts = [
-            joists.and_then(|joists| {
-                let (grade, span) = (joists.grade?.words(), joists.span?.to_mm());
-                Some(format!("joists of class {grade} that span {span} mm"))
-            }),
+            was.joists.as_ref().zip(now.joists.as_ref()).and_then(joist_facts),
             (was.storeys != now.storeys).then(|| "what the floors are made of".to_owned()),
             hatch.map(|hatch| format!("a hatch of {} × {} mm", hatch.length.to_mm(), hatch.width.to_mm())),
             was.mains_pressure.is_none().then(|| format!("{} kPa in the main", self.answers.mains_pressure.to_kpa())),

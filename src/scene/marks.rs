@@ -207,7 +207,10 @@ fn words_of_the_trade(finding: &Finding, voice: Voice) -> String {
 /// What is there and what there should be, in everyday words.
 fn plain_words(finding: &Finding, verdict: &str) -> String {
     let need = finding.need_words();
+    let asks_for_none = finding.judged.need.is_some_and(|need| need.value == 0.0);
     match finding.short_of_nothing() {
+        // What is short is missing of nothing.
+        Some(short) if asks_for_none => format!("{verdict}: it is short by {short}"),
         Some(short) => format!("{verdict}: it is short by {short}; it should be {need}"),
         None => format!("{verdict}: it is {}; it should be {need}", finding.have_words()),
     }

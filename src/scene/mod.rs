@@ -41,7 +41,7 @@ pub use ghosts::ghosts;
 pub use inked::{Drawn, Inked, Outline, Pace, PlacedDimension, Stroke, Turn, View};
 pub use lettering::{is_lettered, width_mm, wrapped};
 pub use marks::{Marks, Which, marked, written_out};
-pub use pipes::{fitting_symbol, service_ink, service_words};
+pub use pipes::{fitting_symbol, run_width, run_words, service_ink, service_words};
 pub use primitive::{
     About, Emphasis, Ink, Item, Label, LineStyle, Mark, MarkFigure, Origin, Pen, PenWidth, PipeWidth, Rank, Scene,
     Shape, Slant, Symbol, TextAnchor, TextSize,

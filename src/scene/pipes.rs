@@ -101,13 +101,15 @@ fn painting_order(site: &Site<'_>) -> Vec<usize> {
     order
 }
 
-fn width_of(run: &Run) -> PipeWidth {
+/// The width in which a run is drawn.
+#[must_use]
+pub fn run_width(run: &Run) -> PipeWidth {
     PipeWidth::tube(run.size.map_or(UNTOLD_MM, crate::units::Size::to_mm))
 }
 
 fn tube(scene: &mut Scene, run: &Run, line: &Polyline) {
     let origin = Origin::Part(run.id.clone());
-    let width = width_of(run);
+    let width = run_width(run);
     let points = line.vertices().to_vec();
     // The halo stops short of both ends, where the pipe joins something that must not be cut.
     let short = (2.0 * width.outside_mm + 20.0).min(line.length() * 0.3);
@@ -169,10 +171,16 @@ pub const fn fitting_symbol(kind: InLineKind) -> Symbol {
     }
 }
 
-fn label(scene: &mut Scene, run: &Run, line: &Polyline) {
+/// What is written beside a run: its service and its size.
+#[must_use]
+pub fn run_words(run: &Run) -> String {
     let size = run.size.map_or_else(|| ", size not told".to_owned(), |size| format!(" {}", size.to_mm()));
+    format!("{}{size}", service_words(run.service))
+}
+
+fn label(scene: &mut Scene, run: &Run, line: &Polyline) {
     let label = Label {
-        lines: vec![format!("{}{size}", service_words(run.service))],
+        lines: vec![run_words(run)],
         size: TextSize::Tiny,
         ink: service_ink(run.service),
         about: About::Course(line.vertices().to_vec()),

@@ -14,6 +14,8 @@ use crate::scene::{self, Marks, Theme};
 
 /// So many rows more than faults stand in the table that a learner fills in: their number must not be told by the rows.
 const SPARE_ROWS: usize = 2;
+/// What the list of all parts is called.
+const SCHEDULE: &str = "What is told of the parts";
 
 /// The worksheet of an exercise: the drawing to scale without marks, a table to fill in, and what is told of the parts.
 ///
@@ -97,8 +99,8 @@ fn worksheet_text(layout: &Layout, exercise: &Exercise, title: &str) -> Document
     let mut blocks = vec![
         Block::Paragraph(capital(whose(exercise)) + "."),
         Block::Paragraph(format!(
-            "{faults} been put into the drawing. Whatever else looks close is allowed. For each fault name the part that \
-             it is on, choose its letter from the list, and write how much it should be where that is a number: measure \
+            "{faults} been put into the drawing. Whatever else looks close is allowed. For each fault write the part that \
+             it is on, by its name in the schedule '{SCHEDULE}', choose its letter from the list, and write how much it should be where that is a number: measure \
              on the drawing with a scale rule, and take from the schedule what a drawing cannot show."
         )),
         Block::Chapter("Your answers".to_owned()),
@@ -116,7 +118,7 @@ fn worksheet_text(layout: &Layout, exercise: &Exercise, title: &str) -> Document
         vec![letter.to_string(), rule(id).map_or("", |rule| rule.prose.title(Voice::Trade)).to_owned()]
     };
     blocks.push(Block::Table(vec!["letter", "fault"], exercise.choices.iter().map(choice).collect()));
-    blocks.push(Block::Chapter("What is told of the parts".to_owned()));
+    blocks.push(Block::Chapter(SCHEDULE.to_owned()));
     let told = schedule(layout).into_iter().map(|(part, words)| vec![part, words]).collect();
     blocks.push(Block::Table(vec!["part", "what is told"], told));
     Document { title: title.to_owned(), blocks }

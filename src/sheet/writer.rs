@@ -9,7 +9,7 @@ use crate::scene::{Drawn, Ink, LineStyle, Outline, TextAnchor, Theme, Turn};
 
 /// A page as SVG.
 pub(super) fn svg(items: &[PageItem], (width, height): (f64, f64), theme: &Theme) -> String {
-    let mut writer = Writer { theme, text: String::new(), clips: Clips::Named };
+    let mut writer = Writer { theme, text: String::new(), clips: Clips::Named { count: 0 } };
     let (w, h) = (number(width), number(height));
     writer.push(&format!(
         "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{w}mm\" height=\"{h}mm\" viewBox=\"0 0 {w} {h}\" \
@@ -44,7 +44,8 @@ struct Writer<'a> {
 /// What becomes of the edges at which a drawing is cut off.
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Clips {
-    Named,
+    /// Each edge has a name of its own: several pictures may stand on one page.
+    Named { count: usize },
     /// In a page of HTML names of edges would meet those of other pictures: there a drawing is a picture in the picture.
     Nested,
 }
@@ -63,17 +64,25 @@ impl Writer<'_> {
             PageItem::EndClip if self.clips == Clips::Nested => self.push("</svg>"),
             PageItem::Clip(field) => {
                 let (at, size) = (field.low, field.size());
+                let name = self.name_of_edge();
                 self.push(&format!(
-                    "<clipPath id=\"field\"><rect x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\"/></clipPath>",
+                    "<clipPath id=\"{name}\"><rect x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\"/></clipPath>",
                     number(at.x),
                     number(at.y),
                     number(size.x),
                     number(size.y)
                 ));
-                self.push("<g clip-path=\"url(#field)\">");
+                self.push(&format!("<g clip-path=\"url(#{name})\">"));
             }
             PageItem::EndClip => self.push("</g>"),
         }
+    }
+
+    /// The name of the next edge: "field", "field-2" and so on.
+    fn name_of_edge(&mut self) -> String {
+        let Clips::Named { count } = &mut self.clips else { return String::new() };
+        *count += 1;
+        if *count == 1 { "field".to_owned() } else { format!("field-{count}") }
     }
 
     fn drawn(&mut self, drawn: &Drawn) {
@@ -171,6 +180,10 @@ fn escaped(words: &str) -> String {
 
 #[cfg(test)]
 mod tests {
+    use glam::dvec2;
+
+    use super::super::frame::Field;
+    use super::super::page::Page;
     use super::*;
 
     #[test]
@@ -179,6 +192,26 @@ mod tests {
         assert_eq!(number(-0.0001), "0");
         assert_eq!(number(1.23456), "1.235");
         assert_eq!(number(100.0), "100");
+    }
+
+    #[test]
+    fn each_of_two_pictures_on_a_page_keeps_its_own_pixels() {
+        let at = |x_mm: f64| Field { low: dvec2(x_mm, 2.0), high: dvec2(x_mm + 6.0, 8.0) };
+        let mut page = Page::default();
+        for x_mm in [2.0, 12.0] {
+            // Wider than its field: what lies beyond is cut off.
+            let wide = Field { low: dvec2(0.0, 0.0), high: dvec2(20.0, 10.0) };
+            page.push(PageItem::Clip(at(x_mm)));
+            page.rectangle(wide, Some(Ink::RedPencil), None);
+            page.push(PageItem::EndClip);
+        }
+        let text = svg(&page.finish(), (20.0, 10.0), Theme::light());
+        let pixels = super::super::pixels(&text, 1.0).expect("it is painted");
+        let at = |x: usize, y: usize| &pixels.rgba[(y * 20 + x) * 4..][..4];
+        assert_eq!((pixels.size, at(5, 5)), ([20, 10], at(15, 5)), "both are filled");
+        for (x, y) in [(0, 5), (10, 5), (19, 5), (5, 0)] {
+            assert_ne!(at(x, y), at(15, 5), "nothing lies beyond the edges, at {x}, {y}");
+        }
     }
 
     #[test]

@@ -80,6 +80,9 @@ fn a_quote_is_set_against_the_list_and_someone_confirms_or_puts_right() {
     assert!(harness.query_by_role_and_label(Role::CheckBox, confirm).is_none(), "the match stands in spite of 'wrong'");
     // The line is about nothing now, and is asked about.
     assert!(has(&harness, "hat is '25 gal cistern' (line 1 of the text) for"));
+    harness.get_by_role_and_label(Role::Button, "Ask again whether line 1 is about cistern").click();
+    harness.run();
+    assert!(harness.query_by_role_and_label(Role::CheckBox, confirm).is_some(), "'wrong' is taken back");
 }
 
 #[test]
@@ -107,6 +110,8 @@ fn files_are_written_as_they_are_shown() {
     let chosen = HandOver { paper: PaperSize::A4, scale: Some(50), ..HandOver::default() };
     harness.state_mut().push(Action::Hand(Handing::Choose(chosen)));
     harness.run();
+    harness.get_by_role_and_label(Role::Button, "Next page").click();
+    harness.run();
     for (form, begins) in [
         (Form::DrawingPdf, "%PDF-"),
         (Form::DrawingSvg, "<svg"),
@@ -123,12 +128,18 @@ fn files_are_written_as_they_are_shown() {
         until_said(&mut harness, &path.display().to_string());
         let bytes = std::fs::read(&path).expect("it is written");
         assert!(bytes.starts_with(begins.as_bytes()), "{form:?}");
-        if form == Form::DrawingPdf {
-            let terms = Terms { paper: Paper::A4, scale: SheetScale::OneTo(50.0), voice: Voice::Trade };
-            let pages = Pages::of(&layout, Profile::usual(), What::Drawing, terms);
-            assert_eq!(bytes, pages.pdf().expect("a PDF"));
+        let terms = Terms { paper: Paper::A4, scale: SheetScale::OneTo(50.0), voice: Voice::Trade };
+        let pages = || Pages::of(&layout, Profile::usual(), What::Drawing, terms);
+        match form {
+            Form::DrawingPdf => assert_eq!(bytes, pages().pdf().expect("a PDF")),
+            Form::DrawingSvg => assert_eq!(String::from_utf8(bytes).ok(), pages().svg(1), "the page that is shown"),
+            _ => {}
         }
     }
+    assert!(has(&harness, "Page 2 of"));
+    harness.state_mut().push(Action::Command(Command::Example(0)));
+    harness.run();
+    assert!(has(&harness, "Page 1 of"), "another drawing begins at its first page");
 }
 
 #[test]

@@ -231,6 +231,30 @@ fn sums_are_answered_with_their_units() {
 }
 
 #[test]
+fn keys_leave_the_open_drawing_as_it_is() {
+    let mut harness = lesson(example("low_loft"));
+    let before = harness.state().session().layout().clone();
+    press(&mut harness, "Sums");
+    press(&mut harness, "Draw a set");
+    type_into(&mut harness, "Your answer, with its unit", "1 mm");
+    press(&mut harness, "Check");
+    // What is typed now belongs to the field still.
+    harness.event(egui::Event::Text("30,6 cm".to_owned()));
+    harness.key_press(egui::Key::M);
+    harness.run();
+    assert!(harness.state().lessons().practice.answer.contains("30,6 cm"));
+    press(&mut harness, "Record");
+    for key in [egui::Key::M, egui::Key::U, egui::Key::Delete, egui::Key::ArrowUp] {
+        harness.key_press(key);
+    }
+    harness.key_press_modifiers(egui::Modifiers::COMMAND, egui::Key::A);
+    harness.run();
+    let (session, outlook) = (harness.state().session(), harness.state().outlook());
+    assert_eq!((outlook.aspect, outlook.selection()), (Aspect::Lesson, Vec::new()));
+    assert!(outlook.mend.is_none() && session.layout() == &before);
+}
+
+#[test]
 fn the_record_goes_out_as_csv() {
     let folder = tempfile::tempdir().expect("a folder");
     let mut harness = lesson(example("sound_indirect"));

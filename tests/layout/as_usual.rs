@@ -129,6 +129,20 @@ fn the_notes_name_no_fact_that_was_told_or_is_not_asked() {
 }
 
 #[test]
+fn nothing_is_told_that_answers_nothing_and_told_facts_are_not_in_the_notes() {
+    let low_loft = file::read(std::path::Path::new("examples/low_loft.loft.ron")).expect("an example reads");
+    assert_eq!(told_as_usual(&low_loft, Profile::usual()), None, "two are unknown, and neither has a usual answer");
+    let mut whole =
+        set_out(&Answers::default(), Profile::usual()).unwrap_or_else(|refusal| panic!("{:?}", refusal.lines()));
+    whole.building.mains_pressure = None;
+    if let Some(joists) = &mut whole.building.joists {
+        joists.notched = None;
+    }
+    let notes = told_as_usual(&whole, Profile::usual()).expect("there is something to tell").heading.notes;
+    assert!(notes.contains("joists without notches") && !notes.contains("C24"), "{notes}");
+}
+
+#[test]
 fn of_what_was_found_only_what_was_found_is_told() {
     let drawn = as_drawn(
         &set_out(&Answers::default(), Profile::usual()).unwrap_or_else(|refusal| panic!("{:?}", refusal.lines())),

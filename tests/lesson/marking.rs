@@ -36,6 +36,7 @@ fn exercise() -> Exercise {
             words: String::new(),
         }],
         choices: ["cistern-lid-not-tight", "platform-overhang-too-small", "vent-too-low"].map(str::to_owned).to_vec(),
+        labels: vec![("vent 28".to_owned(), "open-vent".to_owned())],
     }
 }
 
@@ -112,6 +113,30 @@ fn answers_are_read_from_a_table_by_letter_title_or_id() {
             || exercise().learner.is_empty()
     );
     assert!(refused("part,fault,hints\nbath,A,many\n").starts_with("line 2: 'many' is no number of hints"));
+}
+
+#[test]
+fn a_part_may_be_called_as_the_drawing_calls_it() {
+    let key = Key { format: 1, title: String::new(), profile: String::new(), exercises: vec![exercise()] };
+    for (written, part) in [
+        ("Open vent", "open-vent"),
+        ("open vent 22", "open-vent"),
+        ("open vent, 22 mm", "open-vent"),
+        ("Vent 28", "open-vent"),
+        ("cistern 2", "cistern-2"),
+        ("bath", "bath"),
+    ] {
+        let sheets = read_answers(&format!("part,fault\n\"{written}\",C\n"), &key).expect("read");
+        assert_eq!(sheets[0].claims[0].part, part, "{written}");
+    }
+}
+
+#[test]
+fn a_key_holds_what_the_drawing_calls_one_part_alone() {
+    let exercise = &two_exercises().0.exercises[0];
+    let means = |words: &str| exercise.labels.iter().find(|(label, _)| label == words).map(|(_, id)| id.as_str());
+    assert_eq!((means("warning pipe 22"), means("hot 22")), (Some("warning-pipe"), Some("draw-off")));
+    assert_eq!((means("cold 15"), means("cold")), (None, None), "two parts are called so");
 }
 
 fn two_exercises() -> (Key, Vec<Vec<u8>>) {

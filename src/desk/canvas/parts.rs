@@ -1,22 +1,28 @@
 //! Parts as widgets with names, for keyboard and screen reader, and the outline of what is selected.
 
 use egui::accesskit;
-use egui::{Align2, Context, EventFilter, FontId, Id as WidgetId, Painter, Rect, Sense, Shape, Stroke, StrokeKind, Ui};
+use egui::{
+    Align2, Context, EventFilter, FontId, Id as WidgetId, Painter, Pos2, Rect, Sense, Shape, Stroke, StrokeKind, Ui,
+    Vec2,
+};
 use glam::DVec2;
 
 use super::hit::{Handle, Lines, pointer};
-use super::paint::handle;
+use super::paint::{POINTS_PER_PAPER_MM, handle};
 use super::{Pointing, View};
 use crate::desk::theme::Palette;
 use crate::desk::{Action, Command, Tool};
 use crate::layout::{CisternRole, Id, PartRef};
 use crate::rules::{Voice, said};
+use crate::scene::run_width;
 use crate::session::Session;
 
 /// With more parts than this only the selected one can be reached by Tab; PageDown and PageUp reach them all.
 const WIDGETS_AT_MOST: usize = 60;
 /// The box about a chosen fitting, in points.
-const CHOSEN_FITTING: egui::Vec2 = egui::Vec2::splat(26.0);
+const CHOSEN_FITTING: Vec2 = Vec2::splat(26.0);
+/// So far beside a pipe run the lines by which it is selected, in points.
+const BESIDE_PIPE: f32 = 2.5;
 
 /// Makes each part a widget that can have the keyboard; the pointer is the canvas's own business.
 pub fn widgets(ui: &Ui, view: &View, pointing: &Pointing<'_>, actions: &mut Vec<Action>) {
@@ -119,11 +125,31 @@ pub fn outline_selected(painter: &Painter, view: &View, pointing: &Pointing<'_>,
     }
 }
 
+/// A line so far to one side of another, around its corners.
+fn beside(points: &[Pos2], off: f32) -> Vec<Pos2> {
+    let across: Vec<Vec2> = points.windows(2).map(|pair| (pair[1] - pair[0]).normalized().rot90()).collect();
+    let moved = |(number, point): (usize, &Pos2)| {
+        let after = across.get(number).or(across.last()).copied().unwrap_or_default();
+        let before = number.checked_sub(1).map_or(after, |number| across[number]);
+        let corner = before + after;
+        // Where a line turns back on itself its corner would be far away.
+        *point + corner * (off / corner.dot(after).max(0.3))
+    };
+    points.iter().enumerate().map(moved).collect()
+}
+
 fn outline(painter: &Painter, view: &View, lines: &Lines<'_>, part: PartRef<'_>, palette: Palette) {
     if let PartRef::Run(run) = part {
         if let Some(line) = lines.line(&run.id) {
-            let points = line.vertices().iter().map(|vertex| view.screen_from_section(*vertex)).collect();
-            painter.add(Shape::line(points, Stroke::new(2.0, palette.select)));
+            let mut points: Vec<Pos2> =
+                line.vertices().iter().map(|vertex| view.screen_from_section(*vertex)).collect();
+            points.dedup();
+            let wide_mm = run_width(run).on_paper_mm(view.mm_per_point * POINTS_PER_PAPER_MM);
+            let off = (wide_mm * POINTS_PER_PAPER_MM / 2.0) as f32 + BESIDE_PIPE;
+            // The pipe keeps its colour, which tells its service.
+            for off in [off, -off] {
+                painter.add(Shape::line(beside(&points, off), Stroke::new(2.0, palette.select)));
+            }
         }
     } else if let Some(rect) = screen_box(view, lines.extent(part)) {
         painter.rect_stroke(rect.expand(2.0), 2.0, Stroke::new(2.0, palette.select), StrokeKind::Outside);

@@ -1,4 +1,4 @@
-//! Where something comes to stand: a vessel on a platform close below its base, a platform on bearers or under a cistern,
+//! Where something comes to stand: a vessel on a platform close below its base, a platform on bearers or under a vessel,
 //! joists on the ceiling.
 
 use glam::DVec2;
@@ -20,20 +20,23 @@ pub fn comes_to_stand(stock: Stock, layout: &Layout, at: DVec2, mm_per_point: f6
         Stock::Storage(_) | Stock::FeedAndExpansion(_) | Stock::Cylinder(_) => {
             Rests::of(layout, &[]).under(at.x, at.y, mm_per_point)
         }
-        Stock::Platform => under_cistern(layout, at, reach_mm).or_else(|| on_bearers(layout, at.y, reach_mm)),
+        Stock::Platform => under_vessel(layout, at, reach_mm).or_else(|| on_bearers(layout, at.y, reach_mm)),
         Stock::Joists => on_ceiling(layout, at.y, reach_mm),
         _ => None,
     }
 }
 
-/// The underside of a board whose upper face touches the base of a cistern above it.
-fn under_cistern(layout: &Layout, at: DVec2, reach_mm: f64) -> Option<(f64, String)> {
+/// The underside of a board whose upper face touches the base of a cistern or cylinder above it. One points at the board or
+/// at the base.
+fn under_vessel(layout: &Layout, at: DVec2, reach_mm: f64) -> Option<(f64, String)> {
     let off_mm = |level_mm: f64| (level_mm - at.y).abs();
-    let below = layout.cisterns.iter().filter_map(|cistern| {
-        let (left_mm, right_mm) = cistern.span_mm();
-        let level_mm = cistern.at.z.to_mm() - UNTOLD_BOARD_MM;
-        let is_there = (left_mm..=right_mm).contains(&at.x) && off_mm(level_mm) <= reach_mm;
-        is_there.then(|| (level_mm, format!("a board under {}", cistern.id.spoken())))
+    let vessels = layout.parts().filter(|part| matches!(part, PartRef::Cistern(_) | PartRef::Cylinder(_)));
+    let below = vessels.filter_map(|vessel| {
+        let (low, high) = extent(vessel)?;
+        let level_mm = low.y - UNTOLD_BOARD_MM;
+        let is_near = off_mm(level_mm) <= reach_mm || off_mm(low.y) <= reach_mm;
+        let is_there = (low.x..=high.x).contains(&at.x) && is_near;
+        is_there.then(|| (level_mm, format!("a board under {}", vessel.id().spoken())))
     });
     below.min_by(|a, b| off_mm(a.0).total_cmp(&off_mm(b.0)))
 }
@@ -109,7 +112,7 @@ mod tests {
     use glam::dvec2;
 
     use crate::geom::Point;
-    use crate::layout::{Ceiling, Cistern, CisternRole, Joists};
+    use crate::layout::{Ceiling, Cistern, CisternRole, Cylinder, Joists, Part};
     use crate::units::{Length, Level, Size};
 
     use super::super::snap::{Footing, SnapMarks, Snapping};
@@ -162,6 +165,21 @@ mod tests {
             assert_eq!(level(2500.0, clicked), stands, "clicked at {clicked}");
         }
         assert_eq!((level(1400.0, 5990.0), level(2500.0, 5990.0)), (Some(5982.0), None));
+    }
+
+    #[test]
+    fn a_platform_meets_the_base_of_a_cylinder_that_is_pointed_at() {
+        let mut layout = loft();
+        let (length, height) = (Size::mm(450.0), Size::mm(900.0));
+        layout.cylinders.push(Cylinder::new(Id::of("cylinder"), Point::mm(3000.0, 2800.0), length, height));
+        for mm_per_point in [0.5, 4.0] {
+            let rest = comes_to_stand(Stock::Platform, &layout, dvec2(3200.0, 2800.0), mm_per_point);
+            assert_eq!(rest, Some((2782.0, "a board under cylinder".to_owned())), "at {mm_per_point} mm to a point");
+            let Some(Part::Platform(platform)) = Stock::Platform.part(&layout, dvec2(3200.0, 2782.0)) else {
+                panic!("no platform")
+            };
+            assert_eq!(platform.at.z.to_mm(), 2800.0, "its upper face");
+        }
     }
 
     #[test]

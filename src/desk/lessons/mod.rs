@@ -333,7 +333,7 @@ impl Lessons {
             }
             LessonAction::Show(number) => Showing::shipped(number).map(|showing| self.show(showing)),
             LessonAction::ShowFile => {
-                let path = PathBuf::from(self.script_path.trim());
+                let path = file::typed_path(&self.script_path);
                 Showing::read(&path).map(|showing| self.show(showing))
             }
             LessonAction::Scene(scene) => {
@@ -438,7 +438,7 @@ impl Lessons {
     }
 
     fn export(&mut self) -> Result<(), String> {
-        let path = PathBuf::from(self.export_path.trim());
+        let path = file::typed_path(&self.export_path);
         file::hand_over(&path, sheet::record_csv(&self.record).as_bytes()).map_err(|error| error.to_string())?;
         let whole = std::path::absolute(&path).unwrap_or(path);
         self.said = format!("Written to '{}'", whole.display());

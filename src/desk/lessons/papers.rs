@@ -1,7 +1,7 @@
 //! Papers for a class, made beside the window: worksheets, answer sheets and the key, into a folder.
 
 use std::fs;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::sync::mpsc::{Receiver, TryRecvError, channel};
 use std::thread;
 
@@ -41,11 +41,11 @@ impl Papers {
 
     /// Begins to make them; the window goes on meanwhile.
     pub(super) fn begin(&mut self, ctx: &Context, wanted: Wanted) -> Result<(), String> {
-        let folder = PathBuf::from(self.folder.trim());
+        let folder = file::typed_path(&self.folder);
         let learners = match self.names.trim() {
             "" => vec![Learner::new(wanted.seed, "")],
             path => {
-                let text = file::read_text(Path::new(path)).map_err(|error| error.to_string())?;
+                let text = file::read_text(&file::typed_path(path)).map_err(|error| error.to_string())?;
                 class_of(&text, wanted.seed).map_err(|reason| format!("{path}, {reason}"))?
             }
         };

@@ -37,6 +37,17 @@ pub fn figure(response: &Response, name: &str) {
     response.widget_info(|| WidgetInfo::labeled(Role::Figure, true, name));
 }
 
+/// What lies nearer to each other than this is one point of a line.
+const ONE_PLACE: f64 = 1e-3;
+
+/// Points to draw a line through. Which way a line runs between points that are as good as one is chance, and so is how far
+/// its corners would reach.
+pub fn line_points(mut points: Vec<[f64; 2]>) -> PlotPoints<'static> {
+    let is_same = |one: f64, other: f64| (one - other).abs() < ONE_PLACE;
+    points.dedup_by(|point, before| is_same(point[0], before[0]) && is_same(point[1], before[1]));
+    points.into()
+}
+
 /// A course of temperatures as points of a plot.
 pub fn points(course: &[Moment]) -> PlotPoints<'static> {
     course.iter().map(|moment| [moment.hour, moment.celsius]).collect()

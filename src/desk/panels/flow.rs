@@ -4,7 +4,7 @@ use egui::{Button, Checkbox, CollapsingHeader, ComboBox, RichText, ScrollArea, S
 use egui_plot::{Legend, Line, PlotPoints, VLine};
 
 use super::choices::DropDown as _;
-use super::curves::{figure, plot};
+use super::curves::{figure, line_points, plot};
 use super::words::{capital, coloured, line, strong, weak, worded};
 use crate::desk::flowing::{Flowing, Playing};
 use crate::desk::theme::Palette;
@@ -166,7 +166,7 @@ fn head_line(ui: &mut Ui, found: &Flowing, question: &FlowQuestion, palette: Pal
         return;
     }
     let points = |level: fn(&HeadAt) -> f64| -> PlotPoints<'_> {
-        found.head_line.iter().map(|place| [place.along_m, level(place)]).collect()
+        line_points(found.head_line.iter().map(|place| [place.along_m, level(place)]).collect())
     };
     let (above, head) = (worded(ui, "m above datum"), worded(ui, "head"));
     let plot = plot(ui, "heads", "m along", &above, palette).legend(Legend::default());

@@ -7,9 +7,10 @@ use super::words::{capital, coloured, line, strong, weak, worded};
 use crate::desk::Action;
 use crate::desk::handing::{Asked, Handing, Sought, Taking};
 use crate::desk::theme::Palette;
+use crate::rules::Voice;
 use crate::session::Session;
 use crate::takeoff::quote::{
-    Answer, Compared, Comparison, Match, QuoteLine, State, Told, following, lines_of_text, topics,
+    Answer, Compared, Comparison, Match, NO_THING, QuoteLine, State, Told, following, lines_of_text, topics,
 };
 
 /// So many lines of a quote are seen at once.
@@ -19,7 +20,7 @@ const FIELD: &str = "Lines of the quote";
 const FURTHER_IN: Margin = Margin { left: 14, right: 0, top: 0, bottom: 0 };
 
 /// Shows the quote and what came of it.
-pub fn ui(ui: &mut Ui, taking: &mut Taking, session: &Session, actions: &mut Vec<Action>) {
+pub fn ui(ui: &mut Ui, taking: &mut Taking, session: &Session, voice: Voice, actions: &mut Vec<Action>) {
     let palette = Palette::of(ui.visuals());
     ui.heading("Quote");
     ui.horizontal_wrapped(|ui| {
@@ -44,11 +45,18 @@ pub fn ui(ui: &mut Ui, taking: &mut Taking, session: &Session, actions: &mut Vec
     let (bill, asked) = taking.bill(session);
     match &bill.quote {
         None => weak(ui, "It is set against the list and the rules: what is covered, not mentioned, contradicted."),
-        Some(comparison) => compared(ui, comparison, asked, palette),
+        Some(comparison) => compared(ui, comparison, asked, palette, voice),
     }
 }
 
-fn compared(ui: &mut Ui, comparison: &Comparison, asked: &mut Asked, palette: Palette) {
+fn compared(ui: &mut Ui, comparison: &Comparison, asked: &mut Asked, palette: Palette, voice: Voice) {
+    let quoted = lines_of_text(&asked.quote);
+    // What someone has said that no match shows can be taken back where it was said.
+    let is_hidden = |told: &&Told| {
+        told.stands_in(&quoted) && (told.answer == Answer::IsNot || NO_THING.contains(&told.topic.as_str()))
+    };
+    let (here, elsewhere): (Vec<Told>, Vec<Told>) = (asked.told.iter().filter(is_hidden).cloned())
+        .partition(|told| comparison.topics.iter().any(|compared| compared.topic == told.topic));
     weak(ui, "Matched by words alone. Say of each match whether it is right.");
     for state in State::ALL {
         let mut topics = comparison.topics.iter().filter(|topic| topic.state == state).peekable();
@@ -58,7 +66,12 @@ fn compared(ui: &mut Ui, comparison: &Comparison, asked: &mut Asked, palette: Pa
         ui.add_space(6.0);
         let words = RichText::new(capital(state.words())).strong();
         ui.label(if state.is_fault() { words.color(palette.red_pencil) } else { words });
-        topics.for_each(|topic| one_topic(ui, topic, asked, palette));
+        topics.for_each(|topic| one_topic(ui, topic, (asked, &here), palette, voice));
+    }
+    if !elsewhere.is_empty() {
+        ui.add_space(6.0);
+        strong(ui, "You have said");
+        elsewhere.iter().for_each(|told| said_of_line(ui, told, asked));
     }
     if !comparison.not_understood.is_empty() {
         ui.add_space(6.0);
@@ -84,17 +97,18 @@ fn compared(ui: &mut Ui, comparison: &Comparison, asked: &mut Asked, palette: Pa
     }
 }
 
-fn one_topic(ui: &mut Ui, topic: &Compared, asked: &mut Asked, palette: Palette) {
+fn one_topic(ui: &mut Ui, topic: &Compared, (asked, said): (&mut Asked, &[Told]), palette: Palette, voice: Voice) {
     ui.push_id(topic.topic, |ui| {
         line(ui, capital(topic.topic));
         Frame::NONE.inner_margin(FURTHER_IN).show(ui, |ui| {
             topic.drawn.iter().for_each(|drawn| weak(ui, format!("drawn: {drawn}")));
             if topic.state != State::Covered {
-                topic.asked_by.iter().for_each(|rule| weak(ui, format!("rule: {rule}")));
+                topic.asked_by.iter().for_each(|rule| weak(ui, format!("rule: {}", rule.spoken(voice))));
             }
             topic.contradictions.iter().for_each(|said| coloured(ui, said, palette.red_pencil));
             topic.differences.iter().for_each(|said| line(ui, said));
             topic.matches.iter().for_each(|matched| one_match(ui, topic.topic, matched, asked));
+            said.iter().filter(|told| told.topic == topic.topic).for_each(|told| said_of_line(ui, told, asked));
         });
     });
 }
@@ -127,6 +141,21 @@ fn one_match(ui: &mut Ui, topic: &str, matched: &Match, asked: &mut Asked) {
     });
 }
 
+/// What someone has said of a line, and the way back.
+fn said_of_line(ui: &mut Ui, told: &Told, asked: &mut Asked) {
+    let is = if told.answer == Answer::Is { "is" } else { "is not" };
+    line(ui, format!("line {}: '{}'", told.line, told.text));
+    ui.horizontal_wrapped(|ui| {
+        weak(ui, format!("you say that it {is}: {}", told.topic));
+        let again = ui.small_button("Ask again").on_hover_text("Take back what you have said of this line");
+        let name = format!("Ask again whether line {} is about {}", told.line, told.topic);
+        again.widget_info(|| WidgetInfo::labeled(egui::Role::Button, true, &name));
+        if again.clicked() {
+            forget(asked, told.line, &told.topic);
+        }
+    });
+}
+
 /// A line of which no words were known: someone may say what it is about.
 fn not_understood(ui: &mut Ui, quoted: &QuoteLine, asked: &mut Asked) {
     line(ui, format!("line {}: '{}'", quoted.number, quoted.text));
@@ -137,7 +166,7 @@ fn not_understood(ui: &mut Ui, quoted: &QuoteLine, asked: &mut Asked) {
 fn is_about(ui: &mut Ui, (number, text): (usize, &str), asked: &mut Asked) {
     let shown = ComboBox::from_id_salt(("about", number)).selected_text("is about…").drop_down(ui, |ui| {
         for topic in topics() {
-            if ui.selectable_label(false, topic).clicked() {
+            if ui.selectable_label(false, worded(ui, topic)).clicked() {
                 forget(asked, number, topic);
                 tell(asked, (number, text), topic, Answer::Is);
             }

@@ -53,7 +53,7 @@ impl WarmthPanel {
                 );
                 return;
             }
-            assumed(ui, warmth);
+            assumed(ui, warmth, &session.layout().climate);
             for cistern in &warmth.cisterns {
                 ui.separator();
                 one_cistern(ui, cistern, palette);
@@ -79,10 +79,15 @@ impl WarmthPanel {
     }
 }
 
-fn assumed(ui: &mut Ui, warmth: &Warmth) {
+fn assumed(ui: &mut Ui, warmth: &Warmth, climate: &Climate) {
     let assumed = warmth.assumed();
     if assumed.is_empty() {
-        weak(ui, "Everything that the figures hang on stands in the layout.");
+        let words = if climate.is_told() {
+            "Everything that the figures hang on stands in the layout."
+        } else {
+            "No figure that is reckoned here hangs on what is assumed."
+        };
+        weak(ui, words);
         return;
     }
     line(ui, Condition::HEADING);

@@ -40,7 +40,7 @@ fn points(compared: &Compared, voice: Voice) -> Vec<String> {
         all.iter().map(|words| format!("{name}: {}", said(words, voice))).collect()
     };
     let mut points = named("Drawn", &compared.drawn);
-    points.extend(named("Rule", &compared.asked_by));
+    points.extend(compared.asked_by.iter().map(|rule| format!("Rule: {}", said(rule.spoken(voice), voice))));
     points.extend(compared.matches.iter().map(|matched| {
         let confirmed = if matched.confirmed { "confirmed" } else { "not confirmed" };
         format!("Quoted, {confirmed}: {}", matched.spoken())

@@ -5,10 +5,10 @@ use super::numbers::{self, Against};
 use super::standing::Standing;
 use super::topics::Topic;
 use super::words::Words;
-use super::{Compared, Match, State, doubles, lengths};
+use super::{AskedBy, Compared, Match, State, doubles, lengths};
 use crate::finding::Findings;
 use crate::layout::Layout;
-use crate::rules::{Verdict, Voice, Weight};
+use crate::rules::Voice;
 use crate::takeoff::{Line, Takeoff, Trade};
 
 /// How a topic stands; none when neither the layout nor a rule nor the quote knows of it.
@@ -51,7 +51,7 @@ struct Wanted<'a> {
     layout: &'a Layout,
     findings: &'a Findings,
     lines: &'a [&'a Line],
-    asked_by: &'a [String],
+    asked_by: &'a [AskedBy],
 }
 
 impl Wanted<'_> {
@@ -110,28 +110,23 @@ impl Wanted<'_> {
             State::WithoutMaterial
         } else if stands(|standing| *standing == Standing::InPart) {
             State::InPart
+        } else if stands(|standing| *standing == Standing::Reused) {
+            State::Reused
         } else {
             State::NotMentioned
         }
     }
 }
 
-/// The rules that ask for a thing in this layout, heaviest first, with how they stand.
-fn asked_by(topic: &Topic, findings: &Findings) -> Vec<String> {
-    let mut rules: Vec<(Weight, String)> = Vec::new();
+/// The rules that ask for a thing in this layout, heaviest first, each title with each way in which it stands once.
+fn asked_by(topic: &Topic, findings: &Findings) -> Vec<AskedBy> {
+    let mut rules: Vec<AskedBy> = Vec::new();
     for finding in findings.iter().filter(|finding| topic.rules.contains(&finding.rule.id)) {
-        let stands = match finding.judged.verdict {
-            Verdict::Meets => "met as drawn",
-            Verdict::Breach => "not met as drawn",
-            Verdict::Marginal => "too near to tell as drawn",
-            Verdict::Unknown => "not told",
-        };
-        let title = finding.rule.prose.title(Voice::Trade);
-        let words = format!("'{title}' ({}, {stands})", finding.weight.words());
-        if !rules.iter().any(|(_, known)| *known == words) {
-            rules.push((finding.weight, words));
+        let asked_by = AskedBy { rule: finding.rule.id, weight: finding.weight, verdict: finding.judged.verdict };
+        if !rules.iter().any(|known| known.spoken(Voice::Trade) == asked_by.spoken(Voice::Trade)) {
+            rules.push(asked_by);
         }
     }
-    rules.sort_by_key(|(weight, _)| *weight);
-    rules.into_iter().map(|(_, words)| words).collect()
+    rules.sort_by_key(|asked_by| asked_by.weight);
+    rules
 }

@@ -20,6 +20,10 @@ const HEADING_WITH_COLON: &[&str] =
     &["for", "from", "work", "works", "description", "quotation", "quote", "estimate", "name", "title"];
 /// The first word of a line by which it adds others up, or speaks of paying.
 const TOTAL: &[&str] = &["total", "totals", "subtotal", "vat", "deposit", "balance", "amount", "sum", "grand", "net"];
+/// The same in two words.
+const TO_ADD_UP: &[&[&str]] = &[&["sub", "total"], &["to", "pay"]];
+/// What is paid for work alone.
+const LABOUR: &[&str] = &["labour", "labor"];
 /// What a paper is called. With a number or a name after it, it heads the paper.
 const PAPER: &[&str] = &["quote", "quotation", "estimate", "invoice"];
 const AFTER_A_PAPER: &[&str] = &["no", "number", "nr", "ref", "reference", "for", "to", "date", "dated"];
@@ -130,7 +134,7 @@ impl Paper {
             let has_colon = words.breaks_before(1);
             let has_price = text.contains(['£', '$', '€']);
             let is_numbered = without_list_number(text).len() < text.len();
-            if TOTAL.contains(&first) || words.places_of(&["sub", "total"]).any(|at| at == 0) {
+            if TOTAL.contains(&first) || TO_ADD_UP.iter().any(|words_of| words.places_of(words_of).any(|at| at == 0)) {
                 return said("it adds up or speaks of paying");
             }
             if is_table_head(words) {
@@ -169,7 +173,7 @@ fn remark(text: &str, words: &Words) -> Option<String> {
     if TERMS.contains(&first) || text.contains('@') && !text.contains(['£', '$', '€']) && text.contains('.') {
         return Some("it holds terms, or how to reach someone".to_owned());
     }
-    let of_price = ["vat", "total", "subtotal"].into_iter().find(|word| words.hold_any(&[word]));
+    let of_price = ["vat", "total", "subtotal"].iter().chain(LABOUR).find(|word| words.hold_any(&[word]));
     of_price.map(|word| format!("it says '{word}'"))
 }
 
@@ -255,6 +259,7 @@ mod tests {
             "4 Cobble Lane, tank in loft",
             "Total £1,838 plus VAT",
             "Sub-total for tank and cylinder £695",
+            "To pay 1,589.40",
             "item ; number",
         ] {
             assert!(heading(text), "{text}");

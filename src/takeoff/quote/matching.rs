@@ -17,6 +17,8 @@ pub(super) struct ReadLine<'a> {
     parts: Vec<Words>,
     /// The words by which something in it was there before.
     old_by: Option<String>,
+    /// What of that it uses again.
+    used_again: Option<Words>,
     frame: Option<Frame>,
     told: Vec<&'a Told>,
     /// Whether someone has said that it is about what its words do not name: then it is about that alone.
@@ -54,7 +56,8 @@ impl<'a> ReadLine<'a> {
         let frame = paper.frame(line, &words).filter(|_| !is(Answer::IsNot, HEADING_OR_TOTAL));
         let is_given = TOPICS.iter().any(|topic| is(Answer::Is, topic.name) && !by_words(topic));
         let no_thing = NO_THING.into_iter().find(|name| is(Answer::Is, name));
-        Self { line, is_understood: false, parts, frame, is_given, no_thing, told, words, old_by }
+        let used_again = words.used_again();
+        Self { line, is_understood: false, parts, frame, is_given, no_thing, told, words, old_by, used_again }
     }
 
     /// The parts of the line that are about a thing; notes whether there is one.
@@ -76,6 +79,14 @@ impl<'a> ReadLine<'a> {
             let pipes: Vec<Matched<'a>> = self.parts.iter().filter_map(|part| pipe_of(line, part)).collect();
             self.is_understood |= !pipes.is_empty();
             return pipes;
+        }
+        if named.is_empty() && answer.is_none() && !is_taken_out && !topic.is_all_tube() {
+            let again = self.used_again.as_ref().and_then(|words| Some((words.clone(), topic.named_by(words)?)));
+            self.is_understood |= again.is_some();
+            return again
+                .into_iter()
+                .map(|(words, why)| Matched { line, words, standing: Standing::Reused, why })
+                .collect();
         }
         self.is_understood |= !named.is_empty();
         let matched = |(words, why): (&Words, String)| {

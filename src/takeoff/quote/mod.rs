@@ -26,11 +26,12 @@ mod words;
 
 pub use told::{ToldError, agreeing, following, to_be_told, told, told_of_text};
 
-use serde::{Deserialize, Serialize};
+use serde::{Deserialize, Serialize, Serializer};
 
 use super::Takeoff;
 use crate::finding::Findings;
 use crate::layout::Layout;
+use crate::rules::{Verdict, Voice, Weight, rule};
 use compared::compared;
 use frame::Paper;
 use matching::{Matched, ReadLine};
@@ -75,14 +76,46 @@ pub struct Compared {
     pub state: State,
     /// The take-off's lines of it, in words.
     pub drawn: Vec<String>,
-    /// The rules that ask for it, by their titles, with their weight.
-    pub asked_by: Vec<String>,
+    /// The rules that ask for it.
+    pub asked_by: Vec<AskedBy>,
     /// The quote's lines that seem to be about it, each with why.
     pub matches: Vec<Match>,
     /// Where the quote contradicts the layout or the rules.
     pub contradictions: Vec<String>,
     /// Where it has something other than the layout that is none the worse.
     pub differences: Vec<String>,
+}
+
+/// A rule that asks for a thing, and how it stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct AskedBy {
+    /// Id of the rule.
+    pub rule: &'static str,
+    /// How much it weighs here.
+    pub weight: Weight,
+    /// How the layout stands to it.
+    pub verdict: Verdict,
+}
+
+impl AskedBy {
+    /// Its title as a reading has it, with its weight and how it stands.
+    #[must_use]
+    pub fn spoken(&self, voice: Voice) -> String {
+        let stands = match self.verdict {
+            Verdict::Meets => "met as drawn",
+            Verdict::Breach => "not met as drawn",
+            Verdict::Marginal => "too near to tell as drawn",
+            Verdict::Unknown => "not told",
+        };
+        let title = rule(self.rule).map_or(self.rule, |rule| rule.prose.title(voice));
+        format!("'{title}' ({}, {stands})", self.weight.words())
+    }
+}
+
+impl Serialize for AskedBy {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.serialize_str(&self.spoken(Voice::Trade))
+    }
 }
 
 /// A line of the quote that is about nothing on the list.
@@ -113,6 +146,8 @@ pub enum State {
     WithoutMaterial,
     /// Lines name some of it.
     InPart,
+    /// A line says that what is there is used again.
+    Reused,
     /// No line names it.
     NotMentioned,
     /// A line says that there is none, and none is drawn or asked for.
@@ -121,13 +156,14 @@ pub enum State {
 
 impl State {
     /// All of them, what needs an answer first.
-    pub const ALL: [Self; 9] = [
+    pub const ALL: [Self; 10] = [
         Self::Contradicted,
         Self::LeftOut,
         Self::LeftToYou,
         Self::OnlyAsExtra,
         Self::WithoutMaterial,
         Self::InPart,
+        Self::Reused,
         Self::NotMentioned,
         Self::Covered,
         Self::NoneEither,
@@ -144,6 +180,7 @@ impl State {
             Self::OnlyAsExtra => "only as an extra",
             Self::WithoutMaterial => "named without its material",
             Self::InPart => "named in part",
+            Self::Reused => "used again",
             Self::NotMentioned => "not mentioned",
             Self::NoneEither => "none quoted and none drawn",
         }
@@ -160,6 +197,7 @@ impl State {
                 | Self::OnlyAsExtra
                 | Self::WithoutMaterial
                 | Self::InPart
+                | Self::Reused
         )
     }
 }
@@ -361,6 +399,9 @@ fn questions(topics: &[Compared], not_understood: &[QuoteLine]) -> Vec<String> {
             )),
             State::InPart => questions.push(format!(
                 "{topic}: is all of it part of the price? The quote names one pipe, or some, and not the rest."
+            )),
+            State::Reused => questions.push(format!(
+                "{topic}: the quote uses again what is there; is it sound, and who answers for it if it is not?"
             )),
             State::NotMentioned => {
                 let because =

@@ -74,6 +74,8 @@ const DONE_WITH: &[&[&str]] = &[
     &["already", "there"],
     &["in", "place"],
 ];
+/// What is said of a thing that is used again.
+const USED_AGAIN: &[&str] = &["reuse", "reused", "reusing"];
 /// What is said to be so was there before.
 const OLD: &[&str] = &["old", "existing", "redundant"];
 /// With one of these something new begins.
@@ -120,6 +122,15 @@ impl Words {
             }
         }
         (self.without(|at| is_old[at]), by)
+    }
+
+    /// The words of what was there before and is used again; nothing where nothing is.
+    pub fn used_again(&self) -> Option<Self> {
+        let at = (0..self.all().len()).find(|at| USED_AGAIN.contains(&self.word(*at)))?;
+        // "Re-use the vent", and "the vent to be re-used".
+        let after = at + 1..self.begins_anew_after(at);
+        let named = if self.word(at) == "reused" { self.begun_before(at)..at } else { after };
+        Some(self.without(|at| !named.contains(&at)))
     }
 
     /// The next place from which something new is named.

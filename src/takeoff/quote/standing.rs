@@ -18,6 +18,8 @@ pub(super) enum Standing {
     WithoutMaterial,
     /// Nothing says otherwise, but it is one of several.
     InPart,
+    /// What was there before is used again.
+    Reused,
 }
 
 impl Standing {
@@ -30,6 +32,7 @@ impl Standing {
             Self::OnlyAsExtra(by) => Some(format!("'{by}' makes it an extra, or its price not fixed")),
             Self::WithoutMaterial => Some("it names no material".to_owned()),
             Self::InPart => Some("it names one pipe of several".to_owned()),
+            Self::Reused => Some("it uses again what is there".to_owned()),
         }
     }
 }

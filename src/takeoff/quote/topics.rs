@@ -264,7 +264,7 @@ pub(super) const TOPICS: &[Topic] = &[
     },
     Topic {
         name: "cold feed",
-        named: &[&["cold", "feed"]],
+        named: &[&["cold", "feed"], &["vent and feed"], &["feed and vent"]],
         unless: &["valve"],
         covers: Covers::TubeOf(Service::ColdFeed),
         rules: &["cold-feed-narrower-than-vent"],

@@ -1,6 +1,6 @@
 //! Sums to practise: a question, an answer with its unit, and the working once it is marked.
 
-use egui::{ComboBox, RichText, TextEdit, Ui};
+use egui::{ComboBox, Response, RichText, TextEdit, Ui};
 
 use super::{button, entered, wrapped};
 use crate::desk::LessonAction;
@@ -30,7 +30,13 @@ pub(super) fn ui(ui: &mut Ui, lessons: &mut Lessons) -> Option<LessonAction> {
     if !practice.questions.is_empty() {
         ui.separator();
         match practice.questions.get(practice.number).cloned() {
-            Some(question) => question_in_hand(ui, practice, &question, &mut asked),
+            Some(question) => {
+                let typed = question_in_hand(ui, practice, &question, &mut asked);
+                // What is typed on belongs to it even when it has been marked: letters beside it are commands.
+                if asked.is_some() || entered(ui, &typed) {
+                    typed.request_focus();
+                }
+            }
             None => {
                 let most = practice.questions.len() as i32 * (NUMBER_MARKS + UNIT_MARKS);
                 ui.heading(format!("{} of {most} marks", practice.got));
@@ -40,22 +46,28 @@ pub(super) fn ui(ui: &mut Ui, lessons: &mut Lessons) -> Option<LessonAction> {
     asked
 }
 
-fn question_in_hand(ui: &mut Ui, practice: &mut Practice, question: &Question, asked: &mut Option<LessonAction>) {
+/// The question, its field, and once it is marked its working.
+fn question_in_hand(
+    ui: &mut Ui,
+    practice: &mut Practice,
+    question: &Question,
+    asked: &mut Option<LessonAction>,
+) -> Response {
     let count = practice.questions.len();
     ui.label(RichText::new(format!("Question {} of {count}", practice.number + 1)).strong());
     wrapped(ui, &question.words);
     wrapped(ui, RichText::new(question.asked()).weak());
     ui.add_space(4.0);
     let label = ui.label("Your answer, with its unit");
-    let field = TextEdit::singleline(&mut practice.answer).desired_width(150.0);
-    let typed = ui.add_enabled(practice.earned.is_none(), field).labelled_by(label.id);
+    let field = TextEdit::singleline(&mut practice.answer).id_salt("answer").desired_width(150.0);
+    let typed = ui.add(field).labelled_by(label.id);
     let Some(earned) = practice.earned else {
         let is_answered = !practice.answer.trim().is_empty();
         if is_answered && entered(ui, &typed) {
             *asked = Some(LessonAction::CheckSum);
         }
         button(ui, "Check", is_answered.then_some(LessonAction::CheckSum), asked);
-        return;
+        return typed;
     };
     let verdict = if earned.number > 0 { "Right" } else { "Not right" };
     let words = format!("{verdict}: number {} of {NUMBER_MARKS}, unit {} of {UNIT_MARKS}", earned.number, earned.unit);
@@ -67,4 +79,5 @@ fn question_in_hand(ui: &mut Ui, practice: &mut Practice, question: &Question, a
     wrapped(ui, RichText::new(format!("Source: {}", question.source)).weak());
     ui.add_space(4.0);
     button(ui, "Next question", LessonAction::NextSum, asked);
+    typed
 }

@@ -338,6 +338,8 @@ impl Fields {
             response.scroll_to_me(Some(Align::Center));
         }
         if response.gained_focus() {
+            // Tab leads to fields that are out of view as well.
+            response.scroll_to_me(None);
             let mut state = output.state;
             let all = CCursorRange::two(CCursor::new(0), CCursor::new(text.chars().count()));
             state.cursor.set_char_range(Some(all));
