@@ -2,6 +2,8 @@
 
 mod cases;
 mod changes;
+#[path = "../command_line/mod.rs"]
+mod command_line;
 mod conflicts;
 #[path = "../disturbed/mod.rs"]
 mod disturbed;
