@@ -4,6 +4,8 @@
 mod disturbed;
 mod impossible;
 mod mirror;
+#[path = "../near/mod.rs"]
+mod near;
 mod numbers;
 mod odd_air;
 mod odd_boards;
@@ -36,6 +38,8 @@ mod odd_vents;
 mod odd_waters;
 mod partly_told;
 mod places;
+#[path = "../played/mod.rs"]
+mod played;
 mod profiles;
 mod prose;
 mod published;

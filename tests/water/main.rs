@@ -8,6 +8,8 @@ mod drawn_rated;
 mod drawn_water;
 #[path = "../example/mod.rs"]
 mod example;
+#[path = "../near/mod.rs"]
+mod near;
 mod network;
 mod oracle;
 #[path = "../played/mod.rs"]

@@ -8,6 +8,8 @@ use loftwright::measure::Site;
 use loftwright::water::circuit::{Circuit, Conditions, Open, Outcome};
 use loftwright::water::trial::{Job, Played, jobs, mains_off, stuck_valve, valve_stuck};
 
+use crate::played::total;
+
 const SOUND: &str = include_str!("../../examples/sound_indirect.loft.ron");
 
 fn read(text: &str) -> Layout {
@@ -22,11 +24,6 @@ fn sound_with(changes: &[(&str, &str)]) -> Layout {
         text = text.replace(was, is);
     }
     read(&text)
-}
-
-fn total(played: &Played, words: &str) -> f64 {
-    let found = played.totals.iter().find(|total| total.words == words);
-    found.unwrap_or_else(|| panic!("{words} is missing: {:?}", played.totals)).amount.value
 }
 
 #[track_caller]
