@@ -227,7 +227,7 @@ fn window(file: Option<&str>) -> Outcome {
 
 #[test]
 fn no_command_asks_for_the_window() {
-    assert_eq!(run(&[]).0, window(None));
+    assert_eq!(run(&[""; 0]).0, window(None));
     assert_eq!(run(&[SOUND]).0, window(Some(SOUND)));
     // A file that is not there is the window's to tell, unless it is a slip.
     assert_eq!(run(&["new-house.loft.ron"]).0, window(Some("new-house.loft.ron")));

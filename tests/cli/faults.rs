@@ -45,7 +45,7 @@ impl Trial {
 }
 
 fn checked(path: &Path) -> (Outcome, String, String) {
-    run(["check".as_ref(), path.as_os_str()])
+    run(&["check".as_ref(), path.as_os_str()])
 }
 
 /// The example with one thing changed is refused with these words, at this place, with the caret under `marked`.

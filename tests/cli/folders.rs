@@ -12,7 +12,7 @@ const SOUND: &str = "examples/sound_indirect.loft.ron";
 const LOW: &str = "examples/low_loft.loft.ron";
 
 fn check(arguments: &[&str]) -> (u8, String, String) {
-    let (outcome, out, err) = run([&["check"], arguments].concat());
+    let (outcome, out, err) = run(&[&["check"], arguments].concat());
     let Outcome::Exit(code) = outcome else { panic!("check ends with an exit code, not {outcome:?}") };
     (code, out, err)
 }

@@ -1,8 +1,9 @@
 //! What cannot hold together: every member needed, shown on a layout drawn without it; what is held named, and let go.
 
 use crate::disturbed::{Seeds, disturbed};
+use crate::level_roof::under_a_level_roof;
 use crate::low_vent::with_low_vent;
-use crate::mended::{findings, layout, mended, nothing_worse, of_rule, under_a_level_roof};
+use crate::mended::{findings, layout, mended, nothing_worse, of_rule};
 use loftwright::finding::{FindingKey, Findings};
 use loftwright::layout::{Edit, Held, Id, Layout, Lock, apply};
 use loftwright::mend::{ConflictSet, Demand, Fact, Member, MemberKind, Outcome, Report, RowOf, Toward, Wish, propose};

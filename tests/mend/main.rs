@@ -8,6 +8,8 @@ mod conflicts;
 #[path = "../disturbed/mod.rs"]
 mod disturbed;
 mod drawn_way;
+#[path = "../level_roof/mod.rs"]
+mod level_roof;
 #[path = "../low_vent/mod.rs"]
 mod low_vent;
 #[path = "../mended/mod.rs"]

@@ -2,8 +2,9 @@
 
 use crate::command_line::run;
 use crate::disturbed::{Seeds, disturbed};
+use crate::level_roof::under_a_level_roof;
 use crate::low_vent::with_low_vent;
-use crate::mended::{broken, findings, layout, mended, nothing_worse, of_rule, under_a_level_roof};
+use crate::mended::{broken, findings, layout, mended, nothing_worse, of_rule};
 use loftwright::cli;
 use loftwright::file;
 use loftwright::finding::{FindingKey, Findings, Kept};

@@ -1,13 +1,13 @@
 //! Ways that differ in kind, what is refused, held or called off, and what can be taken by itself.
 
-use crate::mended::{broken, findings, layout, mended, nothing_worse, of_rule, under_a_level_roof};
+use crate::level_roof::under_a_level_roof;
+use crate::mended::{broken, findings, layout, mended, nothing_worse, of_rule};
 use loftwright::catalogue::cisterns;
 use loftwright::finding::FindingKey;
 use loftwright::geom::Point;
 use loftwright::layout::{Edit, Held, Id, Layout, Lock, Screen, apply};
 use loftwright::mend::{
-    Alternative, Change, CisternChange, Outcome, Refused, Report, Step, Stop, Taking, Wish, alternatives, edits_of,
-    propose,
+    Alternative, Change, CisternChange, Outcome, Refused, Step, Stop, Taking, Wish, alternatives, edits_of, propose,
 };
 use loftwright::outset::{BEGINNINGS, set_out};
 use loftwright::rules::Profile;
