@@ -2,11 +2,11 @@
 
 use std::fmt::Write as _;
 
-use loftwright::layout::Layout;
 use loftwright::measure::Site;
 use loftwright::timber::{LoadPath, Member, OnPlatform};
 use loftwright::units::STANDARD_GRAVITY_M_S2;
 
+use super::drawn_from::whole;
 use super::near::near;
 
 /// From bearer to bearer, m.
@@ -35,9 +35,7 @@ fn on_one_board(bearers: u32, cisterns: &[(f64, f64, f64)]) -> OnPlatform {
             bearers: (count: {bearers}, spacing: 600, first: 30, breadth: 47, depth: 100, lie: EndOn, grade: C16))],
         cisterns: [{drawn}])"#
     );
-    let options = ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME);
-    let layout: Layout = options.from_str(&text).expect("a layout");
-    LoadPath::of(&Site::of(&layout)).platforms.swap_remove(0)
+    LoadPath::of(&Site::of(&whole(&text))).platforms.swap_remove(0)
 }
 
 fn board(on: &OnPlatform) -> &[Member] {

@@ -8,7 +8,8 @@ use loftwright::units::Pressure;
 use loftwright::water::circuit::Circuit;
 use loftwright::water::trial::{Job, jobs, mains_off, valve_stuck};
 
-use super::odd_houses::{finding, layout, number, verdict};
+use super::drawn_from::layout;
+use super::judged::{finding, number, verdict};
 use super::played::total;
 
 const SLOW: &str = "cistern-fills-too-slowly";

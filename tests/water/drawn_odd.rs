@@ -1,13 +1,13 @@
 //! Pipes drawn oddly, against networks solved with scipy 1.17.1: taps above the pressure line, valves half shut, bores that
 //! change in line.
 
-use loftwright::file::parse;
 use loftwright::layout::Layout;
 use loftwright::measure::{Rest, Site};
 use loftwright::water::circuit::{AirBy, Circuit, Conditions, Flows, Losses, Open, Outcome, TapName};
 use loftwright::water::trial::mains_off;
 use loftwright::water::{FlowReport, Running, readings};
 
+use crate::drawn_from::whole;
 use crate::near::near;
 use crate::played::total;
 
@@ -17,7 +17,7 @@ fn house(line_mm: f64, outlets: &str, runs: &str) -> Layout {
         r#"(format: 1, cisterns: [(id: "c", role: Storage, at: (1000, 5000), length: 900, width: 600, height: 600,
             water_line: {line_mm}, connections: [(port: "d", on: Right(50))])], outlets: [{outlets}], runs: [{runs}])"#
     );
-    parse(&text, "an odd house").unwrap_or_else(|error| panic!("{error}"))
+    whole(&text)
 }
 
 /// A pipe at high level that leads on to a bath 4.4 m below, and a branch of it to a basin 10 mm above it.
@@ -55,7 +55,7 @@ fn high_hot_basin() -> Layout {
             (id: "b", service: HotDistribution, material: Copper, size: 15, from: Tee("draw", 2930),
                 via: [(4160, 4930)], to: Port("basin", "hot"), fittings: []),
         ])"#;
-    parse(text, "a high hot basin").unwrap_or_else(|error| panic!("{error}"))
+    whole(text)
 }
 
 fn flows(layout: &Layout, conditions: &Conditions) -> Flows {

@@ -3,6 +3,8 @@
 #[path = "../cut_up/mod.rs"]
 mod cut_up;
 mod drawn_alike;
+#[path = "../drawn_from/mod.rs"]
+mod drawn_from;
 mod drawn_odd;
 mod drawn_rated;
 mod drawn_water;
