@@ -466,7 +466,7 @@ fn a_mouth_too_near_the_overflow_is_so_whatever_the_float_valve_is() {
     // The overflow's invert: the middle of the warning pipe at 5747 less half of 20.2 mm; the mouth is 89 mm below it.
     let text = |mouth_mm: f64, warning: &str, valve: &str| {
         format!(
-            r#"(format: 1, heading: (), survey: Designed,
+            r#"heading: (), survey: Designed,
             cisterns: [(id: "cistern", role: Storage, at: (1543, 5232), length: 914, height: 584, {valve}
                 connections: [(port: "cold-feed", on: Right(100)), (port: "warning", on: Left(515))])],
             cylinders: [(id: "cylinder", at: (4575, 2600), diameter: 450, height: 900)],
@@ -476,7 +476,7 @@ fn a_mouth_too_near_the_overflow_is_so_whatever_the_float_valve_is() {
                 (id: "open-vent", service: OpenVent, material: Copper, size: 22, from: Port("cylinder", "draw-off"),
                     via: [(4800, 6000), (2260, 6000)], to: Open((2260, {mouth_mm}))),
                 (id: "warning-pipe", service: WarningPipe, {warning} from: Port("cistern", "warning"), to: Open((200, 5747))),
-            ])"#
+            ]"#
         )
     };
     let rule = "vent-mouth-too-near";
