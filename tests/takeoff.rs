@@ -362,10 +362,14 @@ fn prices_come_from_the_list_alone() {
     assert!(unused.contains("line 3: gate valve"), "{unused}");
 }
 
-fn against(quote: &str) -> Comparison {
-    let layout = example("sound_indirect");
+fn set_against(name: &str, quote: &str) -> Comparison {
+    let layout = example(name);
     let findings = Findings::of(&Site::of(&layout));
     compare(&layout, &taken(&layout), &findings, &lines_of_text(quote))
+}
+
+fn against(quote: &str) -> Comparison {
+    set_against("sound_indirect", quote)
 }
 
 fn state(comparison: &Comparison, topic: &str) -> State {

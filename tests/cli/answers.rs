@@ -1,6 +1,5 @@
 //! The command line: exit codes, the shape of JSON, slips that are named, several files at once.
 
-use std::ffi::OsString;
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
@@ -8,16 +7,12 @@ use loftwright::cli::{self, COMMANDS, EXIT_BREACH, EXIT_SOUND, EXIT_UNUSABLE, Op
 use loftwright::rules::{self, Voice};
 use serde_json::Value;
 
+use crate::command_line::run;
+
 const SOUND: &str = "examples/sound_indirect.loft.ron";
 /// The open vent of that example, and a lower one.
 const VENT: &str = "via: [(3650, 6110), (2300, 6125)], to: Open((2300, 6000))";
 const LOW_VENT: &str = "via: [(3650, 5890), (2300, 5895)], to: Open((2300, 5820))";
-
-fn run(arguments: &[&str]) -> (Outcome, String, String) {
-    let (mut out, mut err) = (Vec::new(), Vec::new());
-    let outcome = cli::run(arguments.iter().map(OsString::from), &mut out, &mut err);
-    (outcome, String::from_utf8(out).expect("text"), String::from_utf8(err).expect("text"))
-}
 
 /// The sound example with one thing changed, in a folder that goes with it.
 fn changed(from: &str, to: &str) -> (tempfile::TempDir, String) {
@@ -232,7 +227,7 @@ fn window(file: Option<&str>) -> Outcome {
 
 #[test]
 fn no_command_asks_for_the_window() {
-    assert_eq!(run(&[]).0, window(None));
+    assert_eq!(run(&[""; 0]).0, window(None));
     assert_eq!(run(&[SOUND]).0, window(Some(SOUND)));
     // A file that is not there is the window's to tell, unless it is a slip.
     assert_eq!(run(&["new-house.loft.ron"]).0, window(Some("new-house.loft.ron")));

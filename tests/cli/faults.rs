@@ -1,10 +1,12 @@
 //! Files that are no layouts: each gets one paragraph that names the place and a remedy, and exit code 2, at once.
 
 use std::fs;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
 
-use loftwright::cli::{self, EXIT_SOUND, EXIT_UNUSABLE, Outcome};
+use loftwright::cli::{EXIT_SOUND, EXIT_UNUSABLE, Outcome};
+
+use crate::command_line::run;
 
 const SOUND: &str = include_str!("../../examples/sound_indirect.loft.ron");
 
@@ -26,7 +28,7 @@ impl Trial {
     fn refused(&self) -> (String, String) {
         let before = fs::metadata(&self.path).expect("there");
         let begun = Instant::now();
-        let (outcome, out, err) = run(&self.path);
+        let (outcome, out, err) = checked(&self.path);
         assert!(begun.elapsed() < MOST_TIME, "took {:?}", begun.elapsed());
         assert_eq!((outcome, out.as_str()), (Outcome::Exit(EXIT_UNUSABLE), ""), "{err}");
         let after = fs::metadata(&self.path).expect("still there");
@@ -42,10 +44,8 @@ impl Trial {
     }
 }
 
-fn run(path: &std::path::Path) -> (Outcome, String, String) {
-    let (mut out, mut err) = (Vec::new(), Vec::new());
-    let outcome = cli::run(["check".as_ref(), path.as_os_str()], &mut out, &mut err);
-    (outcome, String::from_utf8(out).expect("text"), String::from_utf8(err).expect("text"))
+fn checked(path: &Path) -> (Outcome, String, String) {
+    run(&["check".as_ref(), path.as_os_str()])
 }
 
 /// The example with one thing changed is refused with these words, at this place, with the caret under `marked`.
@@ -198,7 +198,7 @@ fn bytes_that_are_no_text() {
 #[test]
 fn a_byte_order_mark_and_carriage_returns_are_taken() {
     let trial = Trial::new(format!("\u{feff}{}", SOUND.replace('\n', "\r\n")));
-    let (outcome, out, err) = run(&trial.path);
+    let (outcome, out, err) = checked(&trial.path);
     assert_eq!((outcome, err.as_str()), (Outcome::Exit(EXIT_SOUND), ""));
     assert!(out.contains("0 in breach"));
     // And places are counted as without them.
@@ -335,7 +335,7 @@ fn what_is_no_file() {
         (folder.path().to_owned(), "there is no layout in what was named"),
         (folder.path().join("gone.ron"), "no such file"),
     ] {
-        let (outcome, _, err) = run(&path);
+        let (outcome, _, err) = checked(&path);
         assert_eq!(outcome, Outcome::Exit(EXIT_UNUSABLE));
         assert!(err.split_whitespace().collect::<Vec<_>>().join(" ").contains(words), "{err}");
     }
@@ -354,7 +354,7 @@ fn a_hatch_is_told_by_its_size_or_by_an_empty_list() {
     assert!(refused("hatch: Missing").contains("write [] where there is no hatch"), "{}", refused("hatch: Missing"));
     assert!(refused("hatch: [(x: 0, length: 7, width: 6)]").contains("without the square brackets"));
     let none = Trial::new(SOUND.replacen(hatch, "hatch: []", 1));
-    let (outcome, out, err) = run(&none.path);
+    let (outcome, out, err) = checked(&none.path);
     assert_eq!((outcome, err.as_str()), (Outcome::Exit(EXIT_SOUND), ""));
     assert!(out.contains("no-way-to-the-cistern"), "{out}");
 }

@@ -3,17 +3,18 @@
 use std::fs;
 use std::path::Path;
 
-use loftwright::cli::{self, EXIT_BREACH, EXIT_SOUND, EXIT_UNUSABLE, Outcome};
+use loftwright::cli::{EXIT_BREACH, EXIT_SOUND, EXIT_UNUSABLE, Outcome};
 use serde_json::Value;
+
+use crate::command_line::run;
 
 const SOUND: &str = "examples/sound_indirect.loft.ron";
 const LOW: &str = "examples/low_loft.loft.ron";
 
 fn check(arguments: &[&str]) -> (u8, String, String) {
-    let (mut out, mut err) = (Vec::new(), Vec::new());
-    let outcome = cli::run([&["check"], arguments].concat(), &mut out, &mut err);
+    let (outcome, out, err) = run(&[&["check"], arguments].concat());
     let Outcome::Exit(code) = outcome else { panic!("check ends with an exit code, not {outcome:?}") };
-    (code, String::from_utf8(out).expect("text"), String::from_utf8(err).expect("text"))
+    (code, out, err)
 }
 
 fn files_told(json: &str) -> Vec<String> {

@@ -1,17 +1,11 @@
 //! The commands that hand something over: take-off, quote, report, drawing.
 
-use std::ffi::OsString;
-
-use loftwright::cli::{self, EXIT_SOUND, EXIT_UNUSABLE, Outcome};
+use loftwright::cli::{EXIT_SOUND, EXIT_UNUSABLE, Outcome};
 use serde_json::Value;
 
-const SOUND: &str = "examples/sound_indirect.loft.ron";
+use crate::command_line::run;
 
-fn run(arguments: &[&str]) -> (Outcome, String, String) {
-    let (mut out, mut err) = (Vec::new(), Vec::new());
-    let outcome = cli::run(arguments.iter().map(OsString::from), &mut out, &mut err);
-    (outcome, String::from_utf8(out).expect("text"), String::from_utf8(err).expect("text"))
-}
+const SOUND: &str = "examples/sound_indirect.loft.ron";
 
 #[test]
 fn a_take_off_prints_as_text_csv_and_json() {

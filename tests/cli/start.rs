@@ -1,18 +1,12 @@
 //! `start` and `compare` on the command line.
 
-use std::ffi::OsString;
-
-use loftwright::cli::{self, EXIT_BREACH, EXIT_SOUND, EXIT_UNUSABLE, Outcome};
+use loftwright::cli::{EXIT_BREACH, EXIT_SOUND, EXIT_UNUSABLE, Outcome};
 use loftwright::file;
 use loftwright::finding::Findings;
 use loftwright::measure::Site;
 use serde_json::Value;
 
-fn run(arguments: &[&str]) -> (Outcome, String, String) {
-    let (mut out, mut err) = (Vec::new(), Vec::new());
-    let outcome = cli::run(arguments.iter().map(OsString::from), &mut out, &mut err);
-    (outcome, String::from_utf8(out).expect("text"), String::from_utf8(err).expect("text"))
-}
+use crate::command_line::run;
 
 #[test]
 fn start_writes_a_sound_layout() {

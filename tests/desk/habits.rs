@@ -1,6 +1,5 @@
 //! What the window does out of habit: commands by name, files that come back, cards for newcomers, words explained.
 
-use crate::screen;
 use std::path::Path;
 use std::sync::Arc;
 
@@ -9,21 +8,24 @@ use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable as _;
 
 use loftwright::desk::{Action, Aspect, Command, Desk};
-use loftwright::layout::Layout;
 use loftwright::rules::Voice;
 use loftwright::session::settings::{Settings, SidePanels};
 use loftwright::session::{Session, licences};
 
-fn low_loft() -> Layout {
-    loftwright::file::parse(include_str!("../../examples/low_loft.loft.ron"), "low_loft").expect("reads")
+use crate::asking::ask;
+use crate::example::example;
+use crate::reading::layout;
+use crate::screen::{self, Window, window_of};
+
+fn window() -> Window {
+    screen::window(example("low_loft"))
 }
 
-fn window_of(desk: Desk) -> Harness<'static, Desk> {
-    screen::show(desk, [1360.0, 860.0])
-}
-
-fn window() -> Harness<'static, Desk> {
-    window_of(Desk::new(Session::new(low_loft())))
+/// A window that keeps in a folder what it remembers.
+fn remembering(folder: &Path) -> Window {
+    let mut desk = Desk::new(Session::new(example("low_loft")));
+    desk.remember_in(folder.to_owned());
+    window_of(desk)
 }
 
 fn command(harness: &mut Harness<'_, Desk>, command: Command) {
@@ -69,12 +71,9 @@ fn arrow_keys_choose_among_what_is_offered_and_escape_changes_nothing() {
 fn the_title_marks_unsaved_work_and_a_saved_file_comes_back_from_the_list() {
     let place = tempfile::tempdir().expect("a folder");
     let path = place.path().join("house.loft.ron");
-    let mut desk = Desk::new(Session::new(low_loft()));
-    desk.remember_in(place.path().join("state"));
-    let mut harness = window_of(desk);
+    let mut harness = remembering(&place.path().join("state"));
     key(&mut harness, Modifiers::NONE, Key::Escape);
-    harness.state_mut().push(Action::SaveTo(path.clone()));
-    harness.run();
+    ask(&mut harness, Action::SaveTo(path.clone()));
     assert_eq!(harness.state().outlook().settings.recent, std::slice::from_ref(&path));
     command(&mut harness, Command::New);
     assert_eq!(harness.state().session().path(), None);
@@ -108,7 +107,7 @@ fn a_file_that_is_dropped_on_the_window_is_opened() {
 fn a_file_that_somebody_else_has_written_can_be_read_again() {
     let place = tempfile::tempdir().expect("a folder");
     let path = place.path().join("house.loft.ron");
-    let mut session = Session::new(low_loft());
+    let mut session = Session::new(example("low_loft"));
     session.save_as(&path).expect("saves");
     let title = session.layout().heading.title.clone();
     let mut harness = window_of(Desk::new(session));
@@ -118,23 +117,19 @@ fn a_file_that_somebody_else_has_written_can_be_read_again() {
     harness.run_steps(8);
     harness.get_by_label("Read it again").click();
     harness.run_steps(8);
-    assert_eq!(harness.state().session().layout().heading.title, "Somebody else was here, and wrote");
+    assert_eq!(layout(&harness).heading.title, "Somebody else was here, and wrote");
     std::fs::write(&path, "not a layout").expect("writes");
     harness.run_steps(8);
     harness.get_by_label("Keep what is here").click();
     harness.run_steps(8);
     assert!(harness.query_by_label("Keep what is here").is_none(), "it asks twice about one change");
-    assert_eq!(harness.state().session().layout().heading.title, "Somebody else was here, and wrote");
+    assert_eq!(layout(&harness).heading.title, "Somebody else was here, and wrote");
 }
 
 #[test]
 fn newcomers_see_four_cards_once_and_can_have_them_again() {
     let place = tempfile::tempdir().expect("a folder");
-    let newcomer = || {
-        let mut desk = Desk::new(Session::new(low_loft()));
-        desk.remember_in(place.path().to_owned());
-        window_of(desk)
-    };
+    let newcomer = || remembering(place.path());
     let mut harness = newcomer();
     for number in 1..4 {
         assert!(harness.query_by_label(&format!("{number} of 4")).is_some(), "card {number}");
@@ -240,11 +235,7 @@ fn the_licence_of_each_crate_is_found_by_letters_and_only_what_is_seen_is_laid_o
 #[test]
 fn side_panels_are_hidden_by_a_key_come_back_by_a_button_and_stay_as_they_were_left() {
     let place = tempfile::tempdir().expect("a folder");
-    let open = || {
-        let mut desk = Desk::new(Session::new(low_loft()));
-        desk.remember_in(place.path().to_owned());
-        window_of(desk)
-    };
+    let open = || remembering(place.path());
     let mut harness = open();
     key(&mut harness, Modifiers::NONE, Key::Escape);
     let drawing = |harness: &Harness<'_, Desk>| harness.get_by_label("Section drawing").rect().width();
@@ -263,11 +254,7 @@ fn side_panels_are_hidden_by_a_key_come_back_by_a_button_and_stay_as_they_were_l
 #[test]
 fn a_panel_comes_back_as_wide_as_it_was_drawn() {
     let place = tempfile::tempdir().expect("a folder");
-    let open = || {
-        let mut desk = Desk::new(Session::new(low_loft()));
-        desk.remember_in(place.path().to_owned());
-        window_of(desk)
-    };
+    let open = || remembering(place.path());
     let edge = |harness: &Harness<'_, Desk>| harness.get_by_label("Section drawing").rect().right_center();
     let mut harness = open();
     key(&mut harness, Modifiers::NONE, Key::Escape);

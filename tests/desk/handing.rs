@@ -1,6 +1,5 @@
 //! The views Take-off and Sheet, reached and read by name, and the files that they write.
 
-use crate::screen;
 use std::path::PathBuf;
 use std::time::{Duration, Instant};
 
@@ -15,8 +14,10 @@ use loftwright::session::settings::{HandOver, PaperSize, Settings};
 use loftwright::sheet::pages::{Pages, Terms, What};
 use loftwright::sheet::{Paper, SheetScale};
 
+use crate::asking::{ask, give, press};
 use crate::example::example;
-use crate::reading::lines;
+use crate::reading::{lines, says};
+use crate::screen;
 
 fn window_of(layout: Layout, size: egui::Vec2) -> Harness<'static, Desk> {
     screen::show(Desk::new(Session::new(layout)), size)
@@ -24,10 +25,6 @@ fn window_of(layout: Layout, size: egui::Vec2) -> Harness<'static, Desk> {
 
 fn window(layout: Layout) -> Harness<'static, Desk> {
     window_of(layout, vec2(1360.0, 1600.0))
-}
-
-fn has(harness: &Harness<'_, Desk>, words: &str) -> bool {
-    harness.query_all_by_label_contains(words).next().is_some()
 }
 
 /// Lets frames pass until the file under way is done.
@@ -43,24 +40,20 @@ fn until_said(harness: &mut Harness<'_, Desk>, words: &str) {
 #[test]
 fn keys_lead_to_the_two_views_and_back() {
     let mut harness = window(example("sound_indirect"));
-    harness.key_press(Key::Num5);
-    harness.run();
+    press(&mut harness, Key::Num5);
     assert_eq!(harness.state().outlook().aspect, Aspect::TakeOff);
-    assert!(has(&harness, "Pipes and fittings") && has(&harness, "Cutting list of tube"));
-    harness.key_press(Key::Num7);
-    harness.run();
+    assert!(says(&harness, "Pipes and fittings") && says(&harness, "Cutting list of tube"));
+    press(&mut harness, Key::Num7);
     assert_eq!(harness.state().outlook().aspect, Aspect::Sheet);
     harness.get_by_role_and_label(Role::Image, "Page 1 as it is printed");
-    harness.key_press(Key::Num1);
-    harness.run();
+    press(&mut harness, Key::Num1);
     assert!(harness.query_by_role_and_label(Role::Canvas, "Section drawing").is_some());
 }
 
 #[test]
 fn a_quote_is_set_against_the_list_and_someone_confirms_or_puts_right() {
     let mut harness = window(example("sound_indirect"));
-    harness.state_mut().push(Action::Command(Command::Look(Aspect::TakeOff)));
-    harness.run();
+    give(&mut harness, Command::Look(Aspect::TakeOff));
     let field = "Lines of the quote";
     harness.get_by_label(field).focus();
     harness.run();
@@ -68,7 +61,7 @@ fn a_quote_is_set_against_the_list_and_someone_confirms_or_puts_right() {
     harness.get_by_label(field).type_text(quote);
     harness.run();
     for words in ["Contradicted", "Not mentioned", "Cistern lid", "What to ask", "line 3: 'sundries'"] {
-        assert!(has(&harness, words), "no line with '{words}'");
+        assert!(says(&harness, words), "no line with '{words}'");
     }
     let confirm = "Line 1 is about cistern";
     harness.get_by_role_and_label(Role::CheckBox, confirm).click();
@@ -79,7 +72,7 @@ fn a_quote_is_set_against_the_list_and_someone_confirms_or_puts_right() {
     harness.run();
     assert!(harness.query_by_role_and_label(Role::CheckBox, confirm).is_none(), "the match stands in spite of 'wrong'");
     // The line is about nothing now, and is asked about.
-    assert!(has(&harness, "hat is '25 gal cistern' (line 1 of the text) for"));
+    assert!(says(&harness, "hat is '25 gal cistern' (line 1 of the text) for"));
     harness.get_by_role_and_label(Role::Button, "Ask again whether line 1 is about cistern").click();
     harness.run();
     assert!(harness.query_by_role_and_label(Role::CheckBox, confirm).is_some(), "'wrong' is taken back");
@@ -91,14 +84,12 @@ fn prices_come_from_the_users_file_alone() {
     let path = folder.path().join("prices.csv");
     std::fs::write(&path, "what,size,unit,price\ngate valve,22 mm,no,10\nstop valve,15 mm,no,2.50\n").expect("writes");
     let mut harness = window(example("sound_indirect"));
-    harness.state_mut().push(Action::Command(Command::Look(Aspect::TakeOff)));
-    harness.run();
-    assert!(!has(&harness, "cost"));
-    harness.state_mut().push(Action::Hand(Handing::Found(Sought::Prices, path)));
-    harness.run();
+    give(&mut harness, Command::Look(Aspect::TakeOff));
+    assert!(!says(&harness, "cost"));
+    ask(&mut harness, Action::Hand(Handing::Found(Sought::Prices, path)));
     // Two gate valves and one stop valve.
-    assert!(has(&harness, "22.50 for what has a price in prices.csv"), "{:?}", lines(&harness, "price"));
-    assert!(has(&harness, "cost") && has(&harness, "20.00"));
+    assert!(says(&harness, "22.50 for what has a price in prices.csv"), "{:?}", lines(&harness, "price"));
+    assert!(says(&harness, "cost") && says(&harness, "20.00"));
 }
 
 #[test]
@@ -108,8 +99,7 @@ fn files_are_written_as_they_are_shown() {
     let mut harness = window(layout.clone());
     harness.state_mut().push(Action::Command(Command::Look(Aspect::Sheet)));
     let chosen = HandOver { paper: PaperSize::A4, scale: Some(50), ..HandOver::default() };
-    harness.state_mut().push(Action::Hand(Handing::Choose(chosen)));
-    harness.run();
+    ask(&mut harness, Action::Hand(Handing::Choose(chosen)));
     harness.get_by_role_and_label(Role::Button, "Next page").click();
     harness.run();
     for (form, begins) in [
@@ -181,8 +171,7 @@ fn a_file_under_way_can_be_cancelled() {
     let mut harness = window(example("sound_indirect"));
     harness.state_mut().push(Action::Command(Command::Look(Aspect::Sheet)));
     let chosen = HandOver { dpi: 600, ..HandOver::default() };
-    harness.state_mut().push(Action::Hand(Handing::Choose(chosen)));
-    harness.run();
+    ask(&mut harness, Action::Hand(Handing::Choose(chosen)));
     assert!(harness.query_by_role_and_label(Role::Button, "Cancel").is_none());
     harness.state_mut().push(Action::Hand(Handing::Found(Sought::Export(Form::DrawingPng), path.clone())));
     harness.step();
@@ -208,12 +197,11 @@ fn choices_are_remembered() {
     harness.state_mut().push(Action::Command(Command::Escape));
     harness.state_mut().push(Action::Command(Command::Look(Aspect::Sheet)));
     let chosen = HandOver { paper: PaperSize::A4, scale: Some(20), dpi: 600, ..HandOver::default() };
-    harness.state_mut().push(Action::Hand(Handing::Choose(chosen.clone())));
-    harness.run();
+    ask(&mut harness, Action::Hand(Handing::Choose(chosen.clone())));
     assert_eq!(Settings::read(folder.path()).hand_over, chosen);
     let terms = Terms { paper: Paper::A4, scale: SheetScale::OneTo(20.0), voice: Voice::Trade };
     let count = Pages::of(&example("sound_indirect"), Profile::usual(), What::Drawing, terms).count();
-    assert!(has(&harness, &format!("Page 1 of {count}")), "{:?}", lines(&harness, "Page 1"));
+    assert!(says(&harness, &format!("Page 1 of {count}")), "{:?}", lines(&harness, "Page 1"));
 }
 
 #[test]
@@ -224,8 +212,7 @@ fn a_quote_is_there_again_with_its_answers_when_its_layout_is_opened() {
     harness.state_mut().remember_in(state.clone());
     harness.state_mut().push(Action::Command(Command::Escape));
     harness.state_mut().push(Action::SaveTo(house.clone()));
-    harness.state_mut().push(Action::Command(Command::Look(Aspect::TakeOff)));
-    harness.run();
+    give(&mut harness, Command::Look(Aspect::TakeOff));
     let (field, quote) = ("Lines of the quote", "25 gal cistern");
     harness.get_by_label(field).focus();
     harness.run();
@@ -235,11 +222,9 @@ fn a_quote_is_there_again_with_its_answers_when_its_layout_is_opened() {
     harness.run();
     let mut again = window(example("low_loft"));
     again.state_mut().remember_in(state);
-    again.state_mut().push(Action::Command(Command::Look(Aspect::TakeOff)));
-    again.run();
+    give(&mut again, Command::Look(Aspect::TakeOff));
     assert_eq!(again.get_by_label(field).value().unwrap_or_default(), "", "another house has no quote yet");
-    again.state_mut().push(Action::OpenPath(house));
-    again.run();
+    ask(&mut again, Action::OpenPath(house));
     assert_eq!(again.get_by_label(field).value().as_deref(), Some(quote));
     assert!(
         again.query_by_role_and_label(Role::CheckBox, "Line 1 is about cistern").is_none(),
@@ -254,13 +239,12 @@ fn a_file_that_is_there_is_asked_about_before_it_is_replaced() {
     std::fs::write(&path, "mine").expect("writes");
     let mut harness = window(example("sound_indirect"));
     harness.state_mut().push(Action::Command(Command::Look(Aspect::TakeOff)));
-    harness.state_mut().push(Action::Hand(Handing::Seek(Sought::Export(Form::TakeoffCsv))));
-    harness.run();
+    ask(&mut harness, Action::Hand(Handing::Seek(Sought::Export(Form::TakeoffCsv))));
     harness.get_by_role_and_label(Role::TextInput, "Path of the file").type_text(&path.display().to_string());
     harness.run();
     harness.get_by_role_and_label(Role::Button, "Write").click();
     harness.run();
-    assert!(has(&harness, "There is a file of this name already"));
+    assert!(says(&harness, "There is a file of this name already"));
     assert_eq!(std::fs::read_to_string(&path).expect("reads"), "mine");
     harness.get_by_role_and_label(Role::Button, "Write").click();
     harness.step();
@@ -273,8 +257,7 @@ fn what_is_handed_over_is_of_the_layout_that_is_open() {
     let opened = |harness: &mut Harness<'_, Desk>, name: &str| {
         let path = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join(format!("examples/{name}.loft.ron"));
         harness.state_mut().push(Action::OpenPath(path));
-        harness.state_mut().push(Action::Command(Command::Look(Aspect::TakeOff)));
-        harness.run();
+        give(harness, Command::Look(Aspect::TakeOff));
         lines(harness, " m ")
     };
     let mut harness = window(Layout::default());

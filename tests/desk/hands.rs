@@ -1,46 +1,19 @@
 //! What a hand means that clicks, drags and types: a valve by itself, a tee that is wanted, a name that is free.
 
-use crate::example::example;
-use crate::pointer::{at, begin_drag, click, click_with, drag};
-use crate::screen;
-use crate::typing::type_into;
 use egui::{Key, Modifiers};
-use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable as _;
 use glam::dvec2;
-use loftwright::desk::{Action, Command, Desk, Tool};
+use loftwright::desk::{Action, Command, Tool};
 use loftwright::geom::Point;
 use loftwright::layout::*;
-use loftwright::session::Session;
 use loftwright::units::{Length, Level, Size};
 
-type Window = Harness<'static, Desk>;
-
-fn window(layout: Layout) -> Window {
-    screen::show(Desk::new(Session::new(layout)), [1360.0, 860.0])
-}
-
-fn layout(harness: &Window) -> &Layout {
-    harness.state().session().layout()
-}
-
-fn ask(harness: &mut Window, action: Action) {
-    harness.state_mut().push(action);
-    harness.run();
-}
-
-fn says(harness: &Window, words: &str) -> bool {
-    harness.query_all_by_label_contains(words).next().is_some()
-}
-
-fn press(harness: &mut Window, key: Key) {
-    harness.key_press(key);
-    harness.run();
-}
-
-fn selection(harness: &Window) -> Vec<String> {
-    harness.state().outlook().selection().iter().map(|id| id.as_str().to_owned()).collect()
-}
+use crate::asking::{ask, give, press};
+use crate::example::example;
+use crate::pointer::{at, begin_drag, click, click_with, drag};
+use crate::reading::{last_step, layout, says, selection};
+use crate::screen::{Window, window};
+use crate::typing::type_into;
 
 fn click_mm(harness: &mut Window, x: f64, z: f64) {
     let place = at(harness, x, z);
@@ -78,8 +51,8 @@ fn delete_takes_the_valve_that_was_clicked_and_leaves_its_pipe() {
     assert!(says(&harness, "Gate valve of feed is chosen"), "nothing says what is chosen");
     press(&mut harness, Key::Delete);
     assert_eq!(fittings(layout(&harness)), [(InLineKind::DrainCock, 2400.0)]);
-    assert_eq!(harness.state().session().undo_label(), Some("Remove gate valve of feed"));
-    ask(&mut harness, Action::Command(Command::Undo));
+    assert_eq!(last_step(&harness), Some("Remove gate valve of feed"));
+    give(&mut harness, Command::Undo);
     assert_eq!(*layout(&harness), valves());
 }
 
@@ -114,8 +87,7 @@ fn arrow_keys_slide_the_chosen_valve_along_its_pipe() {
     harness.run_steps(2);
     harness.key_press_modifiers(Modifiers::SHIFT, Key::ArrowRight);
     harness.run_steps(2);
-    harness.key_press(Key::ArrowUp);
-    harness.run();
+    press(&mut harness, Key::ArrowUp);
     assert_eq!(fittings(layout(&harness))[0], (InLineKind::GateValve, 1011.0));
     let mut unslid = layout(&harness).clone();
     unslid.runs[0].fittings = valves().runs[0].fittings.clone();
@@ -152,34 +124,29 @@ fn the_nearest_name_that_is_allowed_is_taken() {
     assert_eq!(selection(&harness), ["my-basin-1"]);
 }
 
+/// Whether a pipe of a service joins the feed on which it is clicked while keys are held, and says so before.
+fn joins_feed(service: Service, says_before: &str, held: Modifiers) -> bool {
+    let mut harness = window(valves());
+    ask(&mut harness, Action::Take(Tool::Pipe(service)));
+    click_mm(&mut harness, 3500.0, 2000.0);
+    let on_it = at(&harness, 3500.0, 3000.0);
+    harness.hover_at(on_it);
+    harness.run();
+    assert!(says(&harness, says_before), "nothing says what Alt would do");
+    click_with(&mut harness, on_it, held);
+    layout(&harness).runs.len() == 2
+}
+
 #[test]
 fn a_pipe_with_other_water_is_crossed_unless_alt_is_held() {
-    for (held, joined) in [(Modifiers::NONE, false), (Modifiers::ALT, true)] {
-        let mut harness = window(valves());
-        ask(&mut harness, Action::Take(Tool::Pipe(Service::ColdDistribution)));
-        click_mm(&mut harness, 3500.0, 2000.0);
-        let on_it = at(&harness, 3500.0, 3000.0);
-        harness.hover_at(on_it);
-        harness.run();
-        assert!(says(&harness, "no tee on feed; Alt makes one"), "nothing says how it could be joined");
-        click_with(&mut harness, on_it, held);
-        assert_eq!(layout(&harness).runs.len() == 2, joined, "with {held:?}");
-    }
+    let joins = |held| joins_feed(Service::ColdDistribution, "no tee on feed; Alt makes one", held);
+    assert_eq!([Modifiers::NONE, Modifiers::ALT].map(joins), [false, true]);
 }
 
 #[test]
 fn alt_lets_a_run_pass_a_pipe_that_it_could_join() {
-    for (held, joined) in [(Modifiers::NONE, true), (Modifiers::ALT, false)] {
-        let mut harness = window(valves());
-        ask(&mut harness, Action::Take(Tool::Pipe(Service::ColdFeed)));
-        click_mm(&mut harness, 3500.0, 2000.0);
-        let on_it = at(&harness, 3500.0, 3000.0);
-        harness.hover_at(on_it);
-        harness.run();
-        assert!(says(&harness, "a tee on feed; Alt makes none"), "nothing says how it could be passed");
-        click_with(&mut harness, on_it, held);
-        assert_eq!(layout(&harness).runs.len() == 2, joined, "with {held:?}");
-    }
+    let joins = |held| joins_feed(Service::ColdFeed, "a tee on feed; Alt makes none", held);
+    assert_eq!([Modifiers::NONE, Modifiers::ALT].map(joins), [true, false]);
 }
 
 #[test]
@@ -263,9 +230,9 @@ fn a_drop_that_a_cistern_pushes_comes_back_with_the_next_drag() {
     assert_eq!(comes_back, 2600.0);
     assert_eq!(layout(&harness).runs, cistern_with_drop().runs);
     // Each drag is a step of its own, and what is done between them counts.
-    ask(&mut harness, Action::Command(Command::Undo));
+    give(&mut harness, Command::Undo);
     assert_eq!(drop_and_cistern(&harness).0, pushed);
-    ask(&mut harness, Action::Command(Command::Undo));
+    give(&mut harness, Command::Undo);
     assert_eq!(*layout(&harness), cistern_with_drop());
 }
 
@@ -379,6 +346,6 @@ fn a_ceiling_that_is_typed_anew_takes_the_loft_along() {
     assert_eq!(now.platforms[0].at.z, raised(before.platforms[0].at.z));
     assert_eq!(now.cisterns[0].at.z, raised(before.cisterns[0].at.z));
     assert_eq!((&now.cylinders, &now.outlets), (&before.cylinders, &before.outlets));
-    ask(&mut harness, Action::Command(Command::Undo));
+    give(&mut harness, Command::Undo);
     assert_eq!(*layout(&harness), before, "it is one step");
 }

@@ -1,6 +1,5 @@
 //! The view Lesson, by accessible name and without a display: an exercise found and marked, a demonstration, sums, the record.
 
-use crate::screen;
 use egui::{Role, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
@@ -10,19 +9,15 @@ use loftwright::lesson::{Exercise, Key};
 use loftwright::rules::{Voice, rule};
 use loftwright::session::Session;
 
+use crate::asking::{ask, give, press_button};
 use crate::example::example;
-use crate::reading::lines;
+use crate::reading::{layout, lines};
+use crate::screen;
 
 fn lesson(layout: Layout) -> Harness<'static, Desk> {
     let mut harness = screen::show(Desk::new(Session::new(layout)), [1400.0, 1600.0]);
-    harness.state_mut().push(Action::Command(Command::Look(Aspect::Lesson)));
-    harness.run();
+    give(&mut harness, Command::Look(Aspect::Lesson));
     harness
-}
-
-fn press(harness: &mut Harness<'_, Desk>, name: &str) {
-    harness.get_by_role_and_label(Role::Button, name).click();
-    harness.run();
 }
 
 fn type_into(harness: &mut Harness<'_, Desk>, name: &str, text: &str) {
@@ -46,7 +41,7 @@ fn choose(harness: &mut Harness<'_, Desk>, list: &str, entry: &str) {
 fn begin(harness: &mut Harness<'_, Desk>, seed: &str) -> Exercise {
     type_into(harness, "Exercise no.", seed);
     type_into(harness, "Your name", "Ines Okoro");
-    press(harness, "Begin");
+    press_button(harness, "Begin");
     harness.state().lessons().spot.as_ref().expect("an exercise is under way").exercise.clone()
 }
 
@@ -80,11 +75,11 @@ fn faults_are_hidden_found_named_and_marked() {
                 &format!("{} {}", need.value, need.unit),
             );
         }
-        press(&mut harness, "Mark this fault");
+        press_button(&mut harness, "Mark this fault");
     }
-    press(&mut harness, "Hint (costs 1)");
+    press_button(&mut harness, "Hint (costs 1)");
     assert_eq!(lines(&harness, "Hint: One fault has to do with").len(), 1);
-    press(&mut harness, "Hand in");
+    press_button(&mut harness, "Hand in");
     let asked = |number: usize| i32::from(exercise.faults[number].need.is_some()) * 2;
     let got = 4 + asked(0) + 4 - 1;
     let out_of = 12 + asked(0) + asked(1) + asked(2);
@@ -96,10 +91,10 @@ fn faults_are_hidden_found_named_and_marked() {
     assert!(lines(&harness, exercise.faults[0].teaching()).is_empty());
     let attempts = &harness.state().lessons().record.attempts;
     assert_eq!((attempts.len(), attempts[0].got, attempts[0].out_of, attempts[0].hints), (1, got, out_of, 1));
-    press(&mut harness, "Done");
+    press_button(&mut harness, "Done");
     assert!(harness.query_by_label("Begin").is_some());
     // The open layout was never touched.
-    assert_eq!(harness.state().session().layout(), &example("sound_indirect"));
+    assert_eq!(layout(&harness), &example("sound_indirect"));
 }
 
 #[test]
@@ -126,7 +121,7 @@ fn the_timer_can_be_switched_off_and_then_nothing_is_kept_of_it() {
     harness.run();
     begin(&mut harness, "2");
     assert_eq!(lines(&harness, "3 faults are hidden"), ["3 faults are hidden"]);
-    press(&mut harness, "Hand in");
+    press_button(&mut harness, "Hand in");
     assert_eq!(harness.state().lessons().record.attempts[0].seconds, None);
 }
 
@@ -134,7 +129,7 @@ fn the_timer_can_be_switched_off_and_then_nothing_is_kept_of_it() {
 fn the_tape_reads_between_two_places_on_the_drawing() {
     let mut harness = lesson(example("sound_indirect"));
     begin(&mut harness, "2");
-    press(&mut harness, "Take the tape");
+    press_button(&mut harness, "Take the tape");
     let drawing = harness.get_by_role(Role::Canvas).rect();
     for at in [drawing.center(), drawing.center() + vec2(60.0, 80.0)] {
         harness.hover_at(at);
@@ -150,7 +145,7 @@ fn the_tape_reads_between_two_places_on_the_drawing() {
 #[test]
 fn a_layout_with_faults_of_its_own_makes_no_exercise() {
     let mut harness = lesson(example("low_loft"));
-    press(&mut harness, "Begin");
+    press_button(&mut harness, "Begin");
     assert!(harness.state().lessons().spot.is_none());
     assert_eq!(lines(&harness, "The layout has faults of its own").len(), 1);
 }
@@ -162,7 +157,7 @@ fn papers_for_a_class_are_made_from_the_window() {
     std::fs::write(&names, "name\nInes Okoro\nTom Brand\n").expect("written");
     let mut harness = lesson(example("sound_indirect"));
     let exercise = begin(&mut harness, "5");
-    press(&mut harness, "Leave unmarked");
+    press_button(&mut harness, "Leave unmarked");
     harness.get_by_label("On paper, for a class").click();
     harness.run();
     for (field, path) in [("List of names (CSV)", &names), ("Into the folder", &out)] {
@@ -199,33 +194,32 @@ fn play_to_the_end(harness: &mut Harness<'_, Desk>) {
 #[test]
 fn a_demonstration_is_stepped_through_and_its_trial_played() {
     let mut harness = lesson(Layout::default());
-    press(&mut harness, "Demonstrations");
-    press(&mut harness, "Why the hot must run out first");
+    press_button(&mut harness, "Demonstrations");
+    press_button(&mut harness, "Why the hot must run out first");
     assert_eq!(lines(&harness, "scene 1 of 4").len(), 1);
-    press(&mut harness, "Next scene");
+    press_button(&mut harness, "Next scene");
     play_to_the_end(&mut harness);
     assert!(harness.query_by_label("Play again").is_some());
     // The keys that reveal marks step through scenes here.
-    harness.state_mut().push(Action::Command(Command::RevealMore));
-    harness.run();
+    give(&mut harness, Command::RevealMore);
     assert_eq!(lines(&harness, "scene 3 of 4").len(), 1);
-    press(&mut harness, "Leave");
+    press_button(&mut harness, "Leave");
     assert!(harness.state().lessons().showing.is_none());
 }
 
 #[test]
 fn sums_are_answered_with_their_units() {
     let mut harness = lesson(Layout::default());
-    press(&mut harness, "Sums");
-    press(&mut harness, "Draw a set");
+    press_button(&mut harness, "Sums");
+    press_button(&mut harness, "Draw a set");
     let answer = harness.state().lessons().practice.questions[0].answer_words();
     type_into(&mut harness, "Your answer, with its unit", &answer);
-    press(&mut harness, "Check");
+    press_button(&mut harness, "Check");
     assert_eq!(lines(&harness, "Right: number 2 of 2, unit 1 of 1").len(), 1);
     assert_eq!(lines(&harness, "rise = 150 mm + 40 mm/m × height").len(), 1);
-    press(&mut harness, "Next question");
+    press_button(&mut harness, "Next question");
     type_into(&mut harness, "Your answer, with its unit", "1 mm");
-    press(&mut harness, "Check");
+    press_button(&mut harness, "Check");
     assert_eq!(lines(&harness, "Not right: number 0 of 2, unit 0 of 1").len(), 1);
     assert_eq!(harness.state().lessons().practice.got, 3);
 }
@@ -260,14 +254,13 @@ fn the_record_goes_out_as_csv() {
     let mut harness = lesson(example("sound_indirect"));
     harness.state_mut().keep_record_in(folder.path().join("course.ron"));
     begin(&mut harness, "4");
-    press(&mut harness, "Hand in");
-    press(&mut harness, "Done");
-    press(&mut harness, "Record");
+    press_button(&mut harness, "Hand in");
+    press_button(&mut harness, "Done");
+    press_button(&mut harness, "Record");
     assert_eq!(lines(&harness, "Nothing of it leaves this machine").len(), 1);
     let path = folder.path().join("out.csv").display().to_string();
     type_into(&mut harness, "Export as CSV to", &path);
-    harness.state_mut().push(Action::Lesson(LessonAction::Export));
-    harness.run();
+    ask(&mut harness, Action::Lesson(LessonAction::Export));
     let csv = std::fs::read_to_string(&path).expect("written");
     assert!(csv.lines().nth(1).is_some_and(|row| row.contains(",Ines Okoro,")), "{csv}");
     assert!(folder.path().join("course.ron").exists());
@@ -283,15 +276,14 @@ fn cistern_on_screen(harness: &Harness<'_, Desk>) -> egui::Rect {
 #[test]
 fn a_scene_brings_near_what_it_speaks_of() {
     let mut harness = lesson(Layout::default());
-    press(&mut harness, "Demonstrations");
-    press(&mut harness, "Why the platform carries the rim and not the overflow");
+    press_button(&mut harness, "Demonstrations");
+    press_button(&mut harness, "Why the platform carries the rim and not the overflow");
     let whole = cistern_on_screen(&harness);
-    press(&mut harness, "Next scene");
+    press_button(&mut harness, "Next scene");
     let near = cistern_on_screen(&harness);
     assert!(near.width() > 1.5 * whole.width(), "{} points wide, and {} in the whole", near.width(), whole.width());
     // What is cut off at the edge of the view is no longer as high as it is wide.
     assert!((near.height() / near.width() - whole.height() / whole.width()).abs() < 0.03, "{near} and {whole}");
-    harness.state_mut().push(Action::Command(Command::Fit));
-    harness.run();
+    give(&mut harness, Command::Fit);
     assert!((cistern_on_screen(&harness).width() - whole.width()).abs() < 1.0);
 }

@@ -1,5 +1,7 @@
 //! The window: driven by accessible names, by keys and by the pointer, without a display.
 
+#[path = "../hand/asking.rs"]
+mod asking;
 mod commands;
 #[path = "../example/mod.rs"]
 mod example;
@@ -7,6 +9,8 @@ mod habits;
 mod handing;
 mod hands;
 mod lessons;
+#[path = "../level_roof/mod.rs"]
+mod level_roof;
 mod mending;
 #[path = "../../benches/growing/multiplied.rs"]
 mod multiplied;

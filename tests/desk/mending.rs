@@ -1,7 +1,5 @@
 //! Mending in the window, by accessible name: begun, looked at, taken one by one, refused, all taken, undone in one step.
 
-use crate::multiplied;
-use crate::screen;
 use std::time::{Duration, Instant};
 
 use egui::{Key, Modifiers, Role};
@@ -9,23 +7,21 @@ use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use glam::dvec2;
 use loftwright::desk::{Action, Command, Desk, Grip, MendAsk, MendView, Scope};
-use loftwright::geom::Point;
-use loftwright::layout::{Held, Id, Layout, Lock};
+use loftwright::layout::{Held, Id, Lock};
 use loftwright::mend::Outcome;
-use loftwright::session::Session;
 use loftwright::units::Level;
 
 use crate::example::example;
+use crate::level_roof::under_a_level_roof;
+use crate::multiplied;
+use crate::reading::{last_step, layout};
+use crate::screen::{Window, window};
 
 /// Longer than this nobody waits, even on a machine that does much else.
 const LONGEST: Duration = Duration::from_secs(120);
 
 /// So many times the pipes and outlets of the low loft are searched for minutes.
 const TIMES_TO_GIVE_UP: usize = 40;
-
-fn window(layout: Layout) -> Harness<'static, Desk> {
-    screen::show(Desk::new(Session::new(layout)), [1360.0, 860.0])
-}
 
 /// Lets frames pass until the answer for the layout as it stands has come.
 fn wait(harness: &mut Harness<'_, Desk>) {
@@ -38,6 +34,15 @@ fn wait(harness: &mut Harness<'_, Desk>) {
     }
     harness.step();
     harness.step();
+}
+
+/// A window on the low loft in which the answer for all of it has come.
+fn answered() -> Window {
+    let mut harness = window(example("low_loft"));
+    harness.state_mut().push(Action::Mend(MendAsk::Begin(Scope::All)));
+    harness.step();
+    wait(&mut harness);
+    harness
 }
 
 fn names(harness: &Harness<'_, Desk>, begin: &str) -> Vec<String> {
@@ -73,10 +78,7 @@ fn all_is_mended_by_a_key_and_undone_in_one_step() {
 
 #[test]
 fn one_proposal_is_taken_by_itself_and_one_refused_is_not_offered_again() {
-    let mut harness = window(example("low_loft"));
-    harness.state_mut().push(Action::Mend(MendAsk::Begin(Scope::All)));
-    harness.step();
-    wait(&mut harness);
+    let mut harness = answered();
     let first = names(&harness, "Take 1: ").remove(0);
     let words = first.trim_start_matches("Take 1: ").to_owned();
     harness.get_by_label(&format!("Refuse 1: {words}")).click();
@@ -91,8 +93,7 @@ fn one_proposal_is_taken_by_itself_and_one_refused_is_not_offered_again() {
     harness.step();
     wait(&mut harness);
     assert!(breaches(&harness) < before);
-    let undo = harness.state().session().undo_label().map(str::to_owned);
-    assert!(undo.is_some_and(|label| label.starts_with("Mend: ")));
+    assert!(last_step(&harness).is_some_and(|label| label.starts_with("Mend: ")));
 }
 
 #[test]
@@ -121,30 +122,24 @@ fn a_finding_and_a_part_are_mended_by_themselves() {
 
 #[test]
 fn ghosts_are_shown_and_the_drawing_as_mended() {
-    let mut harness = window(example("low_loft"));
-    harness.state_mut().push(Action::Mend(MendAsk::Begin(Scope::All)));
-    harness.step();
-    wait(&mut harness);
+    let mut harness = answered();
     for showing in MendView::ALL {
         harness.get_by_label(showing.words()).click();
         harness.step();
         harness.step();
         let ghost = harness.state().mending().ghost().expect("there is one");
         assert_eq!(ghost.showing, showing);
-        assert_ne!(*ghost.after, *harness.state().session().layout());
+        assert_ne!(*ghost.after, *layout(&harness));
     }
 }
 
 #[test]
 fn ghosts_stay_while_a_part_is_dragged_and_follow_it() {
-    let mut harness = window(example("low_loft"));
-    harness.state_mut().push(Action::Mend(MendAsk::Begin(Scope::All)));
-    harness.step();
-    wait(&mut harness);
+    let mut harness = answered();
     harness.state_mut().push(Action::BeginGesture("Move cistern".to_owned()));
     let before = harness.state().mending().ghost().expect("there is one").clone();
     for up_mm in [10.0, 20.0, 30.0] {
-        let edit = Grip::Part(Id::of("cistern")).moved(harness.state().session().layout(), dvec2(0.0, up_mm));
+        let edit = Grip::Part(Id::of("cistern")).moved(layout(&harness), dvec2(0.0, up_mm));
         harness.state_mut().push(Action::Gesture(vec![edit]));
         harness.step();
         assert!(harness.state().mending().ghost().is_some(), "{up_mm} mm up");
@@ -173,10 +168,7 @@ fn a_search_can_be_given_up_and_what_it_has_found_is_shown() {
 
 #[test]
 fn what_is_held_and_in_the_way_can_be_let_go_in_the_panel() {
-    let mut low = example("sound_indirect");
-    let at_mm = low.cisterns[0].rim().to_mm() + 300.0;
-    let roof = low.building.roof.as_mut().expect("a roof");
-    roof.underside = vec![Point::mm(-2000.0, at_mm), Point::mm(9000.0, at_mm)];
+    let mut low = under_a_level_roof(example("sound_indirect"), 300.0);
     low.building.joists.as_mut().expect("joists").top = Level::mm(5080.0);
     low.locks.push(Lock { part: Id::of("cistern"), holds: Held::Level });
     let mut harness = window(low);
@@ -189,7 +181,7 @@ fn what_is_held_and_in_the_way_can_be_let_go_in_the_panel() {
     harness.get_by_label("Let go the level of cistern").click_accesskit();
     harness.step();
     wait(&mut harness);
-    assert!(harness.state().session().layout().locks.is_empty());
+    assert!(layout(&harness).locks.is_empty());
     let report = &harness.state().mending().found().expect("an answer").report;
     assert_eq!(report.outcome, Outcome::Mended);
 }

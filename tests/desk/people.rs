@@ -1,32 +1,19 @@
 //! The window for people who use a keyboard or a screen reader: names, focus, and every panel worked by keys.
 
-use crate::screen;
 use std::collections::BTreeSet;
 
 use egui::accesskit::Role;
 use egui::{Key, Modifiers};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
-use loftwright::desk::{Action, Aspect, Command, Desk, Tool};
+use loftwright::desk::{Aspect, Command, Desk, Tool};
 use loftwright::layout::Id;
 use loftwright::rules::Voice;
-use loftwright::session::Session;
 
-fn window(example: &str) -> Harness<'static, Desk> {
-    let path = format!("{}/examples/{example}.loft.ron", env!("CARGO_MANIFEST_DIR"));
-    let layout = loftwright::file::read(std::path::Path::new(&path)).expect("an example reads");
-    screen::show(Desk::new(Session::new(layout)), [1360.0, 860.0])
-}
-
-fn command(harness: &mut Harness<'_, Desk>, command: Command) {
-    harness.state_mut().push(Action::Command(command));
-    harness.run();
-}
-
-fn press(harness: &mut Harness<'_, Desk>, key: Key) {
-    harness.key_press(key);
-    harness.run();
-}
+use crate::asking::{give, press};
+use crate::example::example;
+use crate::reading::layout;
+use crate::screen::window;
 
 /// Whether a widget of this role does something.
 const fn is_interactive(role: Role) -> bool {
@@ -60,24 +47,24 @@ fn unnamed(harness: &Harness<'_, Desk>) -> Vec<Role> {
 
 #[test]
 fn whatever_can_be_worked_has_a_name_in_every_view_and_dialog() {
-    for example in ["low_loft", "half_described"] {
-        let mut harness = window(example);
+    for house in ["low_loft", "half_described"] {
+        let mut harness = window(example(house));
         for aspect in Aspect::ALL {
-            command(&mut harness, Command::Look(aspect));
+            give(&mut harness, Command::Look(aspect));
             let least = if has_stores(aspect) { 40 } else { 10 };
             assert!(widgets(&harness).len() > least, "{aspect:?} shows {} widgets", widgets(&harness).len());
-            assert_eq!(unnamed(&harness), [], "{example}, {aspect:?}");
+            assert_eq!(unnamed(&harness), [], "{house}, {aspect:?}");
         }
-        command(&mut harness, Command::Look(Aspect::SetOut));
+        give(&mut harness, Command::Look(Aspect::SetOut));
         for _ in 0..30 {
-            command(&mut harness, Command::NextPart);
+            give(&mut harness, Command::NextPart);
             let selected = harness.state().outlook().selected.clone();
-            assert_eq!(unnamed(&harness), [], "{example}, with {selected:?} selected");
+            assert_eq!(unnamed(&harness), [], "{house}, with {selected:?} selected");
         }
         for dialog in [Command::Ask, Command::Keys, Command::Rules, Command::Glossary, Command::About, Command::SaveAs]
         {
-            command(&mut harness, dialog);
-            assert_eq!(unnamed(&harness), [], "{example}, {dialog:?}");
+            give(&mut harness, dialog);
+            assert_eq!(unnamed(&harness), [], "{house}, {dialog:?}");
             press(&mut harness, Key::Escape);
         }
     }
@@ -85,10 +72,10 @@ fn whatever_can_be_worked_has_a_name_in_every_view_and_dialog() {
 
 #[test]
 fn every_part_of_the_drawing_is_told_by_name() {
-    let harness = window("sound_indirect");
+    let harness = window(example("sound_indirect"));
     let told: Vec<String> =
         widgets(&harness).into_iter().filter(|(role, _)| *role == Role::GraphicsObject).map(|(_, name)| name).collect();
-    let layout = harness.state().session().layout();
+    let layout = layout(&harness);
     for part in layout.parts() {
         let name = part.id().spoken();
         assert!(told.iter().any(|told| told.starts_with(&name)), "{name} is not told; these are: {told:?}");
@@ -109,8 +96,8 @@ fn focused(harness: &Harness<'_, Desk>) -> Option<(Role, String)> {
 #[test]
 fn tab_goes_through_every_widget_and_comes_round_again() {
     for aspect in Aspect::ALL {
-        let mut harness = window("sound_indirect");
-        command(&mut harness, Command::Look(aspect));
+        let mut harness = window(example("sound_indirect"));
+        give(&mut harness, Command::Look(aspect));
         let mut reached: BTreeSet<(String, String)> = BTreeSet::new();
         let mut first = None;
         let mut round = false;
@@ -159,7 +146,7 @@ fn tab_to(harness: &mut Harness<'_, Desk>, name: &str) {
 
 #[test]
 fn every_panel_is_worked_by_keys_alone() {
-    let mut harness = window("low_loft");
+    let mut harness = window(example("low_loft"));
     tab_to(&mut harness, "File");
     press(&mut harness, Key::Enter);
     assert!(harness.query_by_label_contains("Save as").is_some(), "the menu does not open");
@@ -181,7 +168,7 @@ fn every_panel_is_worked_by_keys_alone() {
     harness.event(egui::Event::Text("5.5 m".to_owned()));
     harness.run();
     press(&mut harness, Key::Enter);
-    let cistern = harness.state().session().layout().cisterns.iter().find(|part| part.id == Id::of("cistern"));
+    let cistern = layout(&harness).cisterns.iter().find(|part| part.id == Id::of("cistern"));
     assert_eq!(cistern.map(|cistern| cistern.at.z.to_mm()), Some(5500.0));
 
     let finding = harness.get_all_by_label_contains("breach: ").next().and_then(|row| row.accesskit_node().label());
@@ -201,16 +188,16 @@ fn every_panel_is_worked_by_keys_alone() {
 
 #[test]
 fn the_readings_change_the_words_of_verdicts_too() {
-    let mut harness = window("low_loft");
+    let mut harness = window(example("low_loft"));
     assert!(harness.query_all_by_label_contains("breach").count() > 0);
-    command(&mut harness, Command::Reading(Voice::Plain));
+    give(&mut harness, Command::Reading(Voice::Plain));
     assert_eq!(harness.query_all_by_label_contains("breach").count(), 0, "jargon in plain words");
     assert!(harness.query_all_by_label_contains("not right").count() > 1);
 }
 
 #[test]
 fn a_window_at_rest_asks_for_no_frame_in_ten_seconds() {
-    let mut harness = window("low_loft");
+    let mut harness = window(example("low_loft"));
     let mut asked = 0;
     let (mut now_s, mut frames) = (0.0_f64, 0);
     while now_s < 10.0 && frames < 1000 {
@@ -228,14 +215,14 @@ fn a_window_at_rest_asks_for_no_frame_in_ten_seconds() {
 #[test]
 fn imperial_shows_and_takes_inches() {
     use loftwright::session::settings::Measures;
-    let mut harness = window("sound_indirect");
-    command(&mut harness, Command::Units(Measures::Imperial));
+    let mut harness = window(example("sound_indirect"));
+    give(&mut harness, Command::Units(Measures::Imperial));
     harness.get_by_label("cistern, storage cistern").focus();
     harness.run();
     harness.get_by_role_and_label(Role::TextInput, "Base level").focus();
     harness.run();
     harness.get_by_role_and_label(Role::TextInput, "Base level").type_text("210");
     press(&mut harness, Key::Enter);
-    let base = harness.state().session().layout().cisterns[0].at.z.to_mm();
+    let base = layout(&harness).cisterns[0].at.z.to_mm();
     assert!((base - 210.0 * 25.4).abs() < 1e-6, "it stands at {base} mm");
 }

@@ -1,6 +1,5 @@
 //! The Plain reading from one end of the window to the other: no word of the trade that has an everyday one.
 
-use crate::screen;
 use std::collections::BTreeSet;
 use std::time::{Duration, Instant};
 
@@ -9,31 +8,25 @@ use egui_kittest::Harness;
 use egui_kittest::kittest::NodeT as _;
 use loftwright::desk::{Action, Aspect, Command, Desk};
 use loftwright::finding::{Findings, capital};
-use loftwright::layout::{Heading, Id, Layout};
+use loftwright::layout::{Heading, Id};
 use loftwright::measure::Site;
 use loftwright::rules::{self, Piece, Profile, Rule, Voice, pieces};
 use loftwright::session::Session;
 use loftwright::sheet::report::{Block, report};
 
+use crate::asking::{ask, give};
+use crate::example::example;
+use crate::reading::layout;
+use crate::screen;
+
 /// Longer than this nobody waits, even on a machine that does much else.
 const PATIENCE: Duration = Duration::from_secs(60);
 
-fn window(example: &str) -> Harness<'static, Desk> {
-    let path = format!("{}/examples/{example}.loft.ron", env!("CARGO_MANIFEST_DIR"));
-    let layout = loftwright::file::read(std::path::Path::new(&path)).expect("an example reads");
+fn window(name: &str) -> Harness<'static, Desk> {
     // High enough that nothing is left out because it lies below the edge.
-    let mut harness = screen::show(Desk::new(Session::new(layout)), [1360.0, 2400.0]);
-    act(&mut harness, Action::Command(Command::Reading(Voice::Plain)));
+    let mut harness = screen::show(Desk::new(Session::new(example(name))), [1360.0, 2400.0]);
+    give(&mut harness, Command::Reading(Voice::Plain));
     harness
-}
-
-fn act(harness: &mut Harness<'_, Desk>, action: Action) {
-    harness.state_mut().push(action);
-    harness.run();
-}
-
-fn layout<'h>(harness: &'h Harness<'_, Desk>) -> &'h Layout {
-    harness.state().session().layout()
 }
 
 /// What a source is called stays as it is.
@@ -84,7 +77,7 @@ fn plain_speaks_no_word_of_the_trade_in_any_view() {
     for example in ["sound_indirect", "low_loft", "half_described", "feed_and_expansion"] {
         let mut harness = window(example);
         for aspect in Aspect::ALL {
-            act(&mut harness, Action::Command(Command::Look(aspect)));
+            give(&mut harness, Command::Look(aspect));
             complaints.extend(jargon(&harness, &format!("{example}, {aspect:?}")));
         }
     }
@@ -99,7 +92,7 @@ fn nor_of_any_part() {
         let ids: Vec<Id> = layout(&harness).parts().map(|part| part.id().clone()).collect();
         for id in ids {
             let name = id.to_string();
-            act(&mut harness, Action::Select(Some(id)));
+            ask(&mut harness, Action::Select(Some(id)));
             complaints.extend(jargon(&harness, &name));
         }
     }
@@ -114,7 +107,7 @@ fn nor_of_any_finding() {
         let findings: Vec<_> = harness.state().session().findings().keyed().map(|(key, _)| key).collect();
         for key in findings {
             let rule = key.rule;
-            act(&mut harness, Action::Choose(Some(key)));
+            ask(&mut harness, Action::Choose(Some(key)));
             complaints.extend(jargon(&harness, rule));
         }
     }

@@ -3,24 +3,20 @@
 mod pipes;
 mod several;
 
-use crate::screen;
 use egui::{Event, Key, Modifiers, Role, vec2};
-use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable as _;
 use glam::{DVec2, dvec2};
-use loftwright::desk::{Action, Arrange, Command, Desk, Stock, Tool};
+use loftwright::desk::{Action, Arrange, Command, Stock, Tool};
 use loftwright::geom::Point;
 use loftwright::layout::*;
-use loftwright::session::Session;
 use loftwright::units::{Gradient, Length, Size};
 
+use crate::asking::{ask, give, press};
 use crate::example::example;
 use crate::pointer::{at, begin_drag, click, click_with, drag};
+use crate::reading::{last_step, layout, says, selection};
+use crate::screen::{Window, window};
 use crate::typing::type_into;
-
-fn window(layout: Layout) -> Harness<'static, Desk> {
-    screen::show(Desk::new(Session::new(layout)), [1360.0, 860.0])
-}
 
 /// A blank sheet with two basins and a run from open to open.
 fn two_basins() -> Layout {
@@ -37,40 +33,13 @@ fn two_basins() -> Layout {
     }
 }
 
-type Window = Harness<'static, Desk>;
-
-fn layout(harness: &Window) -> &Layout {
-    harness.state().session().layout()
-}
-
-fn ask(harness: &mut Window, action: Action) {
-    harness.state_mut().push(action);
-    harness.run();
-}
-
 fn arrange(harness: &mut Window, arrange: Arrange) {
-    ask(harness, Action::Command(Command::Arrange(arrange)));
+    give(harness, Command::Arrange(arrange));
 }
 
 fn drag_mm(harness: &mut Window, from: (f64, f64), to: (f64, f64)) {
     let (from, to) = (at(harness, from.0, from.1), at(harness, to.0, to.1));
     drag(harness, from, to);
-}
-
-fn said(harness: &Window, words: &str) -> bool {
-    harness.query_all_by_label_contains(words).next().is_some()
-}
-
-fn selection(harness: &Window) -> Vec<String> {
-    harness.state().outlook().selection().iter().map(|id| id.as_str().to_owned()).collect()
-}
-
-fn last_step(harness: &Window) -> Option<String> {
-    harness.state().session().undo_label().map(str::to_owned)
-}
-
-fn undo(harness: &mut Window) {
-    ask(harness, Action::Command(Command::Undo));
 }
 
 fn spans(layout: &Layout) -> Vec<(f64, f64)> {
@@ -84,7 +53,7 @@ fn a_drag_says_to_what_it_has_snapped() {
     let (from, to) = (at(&harness, 4500.0, 1400.0), at(&harness, 4700.0, 1010.0));
     begin_drag(&mut harness, from, to);
     harness.run();
-    assert!(said(&harness, "level with"), "it says nothing of a level");
+    assert!(says(&harness, "level with"), "it says nothing of a level");
     harness.drop_at(to);
     harness.run();
     assert_eq!(layout(&harness).outlets[1].at.z.to_mm(), 1000.0);
@@ -107,12 +76,12 @@ fn a_cistern_is_made_longer_by_its_side_and_as_long_as_another() {
     let (from, to) = (at(&harness, 3700.0, 1300.0), at(&harness, 4008.0, 1300.0));
     begin_drag(&mut harness, from, to);
     harness.run();
-    assert!(said(&harness, "as long as first"));
+    assert!(says(&harness, "as long as first"));
     harness.drop_at(to);
     harness.run();
     let second = &layout(&harness).cisterns[1];
     assert_eq!((second.length, second.at), (Size::mm(1000.0), Point::mm(3000.0, 1000.0)));
-    assert_eq!(last_step(&harness).as_deref(), Some("Move the right side of second"));
+    assert_eq!(last_step(&harness), Some("Move the right side of second"));
 }
 
 #[test]
@@ -137,22 +106,20 @@ fn the_tape_reads_across_up_and_straight_and_changes_nothing() {
     let (first, second) = (at(&harness, 2540.0, 1000.0), at(&harness, 4540.0, 1400.0));
     click(&mut harness, second);
     click(&mut harness, first);
-    assert!(said(&harness, "2000 mm across, 400 mm down"), "it is lower");
+    assert!(says(&harness, "2000 mm across, 400 mm down"), "it is lower");
     click(&mut harness, first);
     click(&mut harness, second);
-    assert!(said(&harness, "2000 mm across, 400 mm up"), "no reading");
-    assert!(said(&harness, "from cold of basin to cold of bath basin"));
+    assert!(says(&harness, "2000 mm across, 400 mm up"), "no reading");
+    assert!(says(&harness, "from cold of basin to cold of bath basin"));
     assert_eq!(*layout(&harness), before);
     // What it lies between is selected, so that the distance can be held.
     assert_eq!(selection(&harness), ["basin", "bath-basin"]);
     harness.get_by_label("Hold the distance up: 400 mm").click_accesskit();
     harness.run();
     assert!(layout(&harness).is_held(&Id::of("bath-basin"), &Held::UpFrom(Id::of("basin"))));
-    ask(&mut harness, Action::Command(Command::Undo));
-    harness.key_press(Key::Escape);
-    harness.run();
-    harness.key_press(Key::Escape);
-    harness.run();
+    give(&mut harness, Command::Undo);
+    press(&mut harness, Key::Escape);
+    press(&mut harness, Key::Escape);
     assert_eq!(harness.state().outlook().tool, Tool::Pick);
 }
 
@@ -190,8 +157,8 @@ fn the_end_of_a_leader_is_dragged_snaps_and_comes_back_in_one_step() {
     let now = layout(&harness).notes[0].clone();
     let cold = PartRef::Outlet(&layout(&harness).outlets[0]).port(COLD).expect("a cold connection");
     assert_eq!((now.points_at, now.at), (Some(cold), note.at));
-    assert_eq!(last_step(&harness).as_deref(), Some("Move what note points at"));
-    ask(&mut harness, Action::Command(Command::Undo));
+    assert_eq!(last_step(&harness), Some("Move what note points at"));
+    give(&mut harness, Command::Undo);
     assert_eq!(layout(&harness).notes[0], note);
     // Where it is not selected its pointer is not caught.
     ask(&mut harness, Action::Select(None));

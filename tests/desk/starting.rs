@@ -1,34 +1,26 @@
 //! The window's beginnings and variants, by accessible names.
 
-use crate::screen;
 use egui::Role;
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable as _;
-use loftwright::desk::{Action, Command, Desk};
+use loftwright::desk::{Command, Desk};
 use loftwright::layout::{Layout, Survey, TapeClass};
 use loftwright::session::Session;
 
+use crate::asking::{give, press_button};
+use crate::reading::{layout, says};
+use crate::screen;
 use crate::typing::type_into;
 
 fn window(session: Session) -> Harness<'static, Desk> {
     screen::show(Desk::new(session), [1024.0, 700.0])
 }
 
-fn give(harness: &mut Harness<'_, Desk>, command: Command) {
-    harness.state_mut().push(Action::Command(command));
-    harness.run();
-}
-
-fn press(harness: &mut Harness<'_, Desk>, name: &str) {
-    harness.get_by_role_and_label(Role::Button, name).click();
-    harness.run();
-}
-
 #[test]
 fn answers_become_a_sound_layout_that_is_not_saved_yet() {
     let mut harness = window(Session::new(Layout::default()));
     give(&mut harness, Command::Start);
-    press(&mut harness, "Draw the system");
+    press_button(&mut harness, "Draw the system");
     let session = harness.state().session();
     assert!(session.is_dirty() && session.layout().runs.len() > 8);
     assert_eq!(session.findings().counts().breach, 0);
@@ -40,12 +32,12 @@ fn a_loft_that_is_too_low_is_refused_with_a_way_out_that_can_be_taken() {
     let mut harness = window(Session::new(Layout::default()));
     give(&mut harness, Command::Start);
     type_into(&mut harness, "Ridge", "1100");
-    press(&mut harness, "Draw the system");
+    press_button(&mut harness, "Draw the system");
     harness.get_by_label("This does not fit");
-    assert!(harness.state().session().layout().cisterns.is_empty(), "nothing has been drawn");
-    press(&mut harness, "Take the first way out of each");
-    press(&mut harness, "Draw the system");
-    assert_eq!(harness.state().session().layout().cisterns.len(), 1);
+    assert!(layout(&harness).cisterns.is_empty(), "nothing has been drawn");
+    press_button(&mut harness, "Take the first way out of each");
+    press_button(&mut harness, "Draw the system");
+    assert_eq!(layout(&harness).cisterns.len(), 1);
     assert_eq!(harness.state().session().findings().counts().breach, 0);
 }
 
@@ -55,23 +47,23 @@ fn nothing_is_drawn_while_an_answer_is_not_taken() {
     give(&mut harness, Command::Start);
     for (field, right) in [("Bedrooms", "3"), ("Ridge", "2600")] {
         type_into(&mut harness, field, "abc");
-        press(&mut harness, "Draw the system");
-        assert!(harness.query_all_by_label_contains("Not taken: ").next().is_some(), "{field}: it says why");
+        press_button(&mut harness, "Draw the system");
+        assert!(says(&harness, "Not taken: "), "{field}: it says why");
         assert!(harness.get_by_role_and_label(Role::TextInput, field).is_focused(), "{field} is shown");
-        assert_eq!(harness.state().session().layout(), &Layout::default());
+        assert_eq!(layout(&harness), &Layout::default());
         type_into(&mut harness, field, right);
     }
-    press(&mut harness, "Draw the system");
-    assert_eq!(harness.state().session().layout().cisterns.len(), 1);
+    press_button(&mut harness, "Draw the system");
+    assert_eq!(layout(&harness).cisterns.len(), 1);
 }
 
 #[test]
 fn a_beginning_fills_in_the_answers() {
     let mut harness = window(Session::new(Layout::default()));
     give(&mut harness, Command::Start);
-    press(&mut harness, "Bungalow with immersion heaters");
-    press(&mut harness, "Draw the system");
-    let layout = harness.state().session().layout();
+    press_button(&mut harness, "Bungalow with immersion heaters");
+    press_button(&mut harness, "Draw the system");
+    let layout = layout(&harness);
     assert_eq!((layout.building.storeys.len(), layout.boilers.len()), (1, 0));
 }
 
@@ -93,7 +85,7 @@ fn what_was_found_is_drawn_and_what_was_not_stays_unknown() {
     ] {
         type_into(&mut harness, name, text);
     }
-    press(&mut harness, "Draw what was found");
+    press_button(&mut harness, "Draw what was found");
     let session = harness.state().session();
     let layout = session.layout();
     assert_eq!(layout.survey, Survey::Surveyed(TapeClass::II));
@@ -111,7 +103,7 @@ fn what_was_filled_in_is_there_when_the_form_is_opened_again() {
     harness.run();
     assert!(harness.query_by_label("Cistern length").is_none(), "the form has gone");
     give(&mut harness, Command::Start);
-    press(&mut harness, "Found on site");
+    press_button(&mut harness, "Found on site");
     let field = harness.get_by_role_and_label(Role::TextInput, "Cistern length");
     assert_eq!(field.value().as_deref(), Some("914"));
 }
@@ -120,13 +112,13 @@ fn what_was_filled_in_is_there_when_the_form_is_opened_again() {
 fn a_blank_sheet_is_offered_beside_the_examples() {
     let mut harness = window(Session::new(loftwright::layout::Layout::default()));
     give(&mut harness, Command::Start);
-    press(&mut harness, "Sheet or example");
-    press(&mut harness, "Sound direct system");
-    assert_eq!(harness.state().session().layout().cylinders.len(), 1);
+    press_button(&mut harness, "Sheet or example");
+    press_button(&mut harness, "Sound direct system");
+    assert_eq!(layout(&harness).cylinders.len(), 1);
     give(&mut harness, Command::Start);
-    press(&mut harness, "Sheet or example");
-    press(&mut harness, "Blank sheet");
-    assert!(harness.state().session().layout().cylinders.is_empty());
+    press_button(&mut harness, "Sheet or example");
+    press_button(&mut harness, "Blank sheet");
+    assert!(layout(&harness).cylinders.is_empty());
 }
 
 #[test]
@@ -138,11 +130,11 @@ fn variants_are_kept_beside_the_file_and_compared() {
     give(&mut harness, Command::Variants);
     harness.get_by_label_contains("There is no variant yet");
     type_into(&mut harness, "Keep this layout as", "Other tube");
-    press(&mut harness, "Keep as a variant");
+    press_button(&mut harness, "Keep as a variant");
     assert!(folder.path().join("house.other-tube.loft.ron").exists());
     harness.get_by_label("other tube");
     harness.get_by_label("open now");
-    press(&mut harness, "Open");
+    press_button(&mut harness, "Open");
     assert!(harness.state().session().path().expect("a file").ends_with("house.other-tube.loft.ron"));
 }
 
@@ -151,5 +143,5 @@ fn variants_of_a_layout_without_a_file_ask_for_one() {
     let mut harness = window(Session::new(Layout::default()));
     give(&mut harness, Command::Variants);
     harness.get_by_label_contains("Save this layout first");
-    press(&mut harness, "Close");
+    press_button(&mut harness, "Close");
 }

@@ -1,26 +1,21 @@
 //! Every view reached and read by name, without a display; Flow, Warmth and Timber with what they tell.
 
-use crate::screen;
 use egui::accesskit::Toggled;
 use egui::{Key, Role, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use loftwright::desk::{Action, Aspect, Command, Desk, FlowQuestion, Trial};
 use loftwright::layout::{Id, Layout};
-use loftwright::session::Session;
 use loftwright::units::{Flow, Pressure, Temperature};
 
+use crate::asking::{ask, give};
 use crate::example::example;
-use crate::reading::lines;
+use crate::reading::{last_step, layout, lines};
+use crate::screen::window;
 use crate::typing::type_into;
 
-fn window(layout: Layout) -> Harness<'static, Desk> {
-    screen::show(Desk::new(Session::new(layout)), [1360.0, 860.0])
-}
-
 fn look(harness: &mut Harness<'_, Desk>, aspect: Aspect) {
-    harness.state_mut().push(Action::Command(Command::Look(aspect)));
-    harness.run();
+    give(harness, Command::Look(aspect));
 }
 
 fn line(harness: &Harness<'_, Desk>, holding: &str) -> String {
@@ -186,28 +181,27 @@ fn a_typed_climate_is_one_step_and_changes_the_figures() {
     type_into(&mut harness, "Loft, hot day", "48");
     let after = line(&harness, "Summer day: ");
     assert_ne!(before, after);
-    let climate = |harness: &Harness<'_, Desk>| harness.state().session().layout().climate;
+    let climate = |harness: &Harness<'_, Desk>| layout(harness).climate;
     assert_eq!(climate(&harness).loft_summer_peak, Temperature::try_celsius(48.0).ok());
-    assert_eq!(harness.state().session().undo_label(), Some("Change loft, hot day of the climate"));
+    assert_eq!(last_step(&harness), Some("Change loft, hot day of the climate"));
     type_into(&mut harness, "Loft, hot day", "warm");
     assert!(harness.query_by_label_contains("'warm' is not a number").is_some());
-    harness.state_mut().push(Action::Command(Command::Undo));
-    harness.run();
+    give(&mut harness, Command::Undo);
     assert_eq!(line(&harness, "Summer day: "), before);
 }
 
 #[test]
 fn a_climate_that_is_not_told_is_assumed_and_said_to_be() {
-    let mut layout = example("sound_indirect");
-    layout.climate.loft_summer_peak = None;
-    let mut harness = window(layout);
+    let mut house = example("sound_indirect");
+    house.climate.loft_summer_peak = None;
+    let mut harness = window(house);
     look(&mut harness, Aspect::Warmth);
     assert!(line(&harness, "Summer day: ").ends_with("(assumed)"));
     assert_eq!(line(&harness, "on a summer afternoon"), "• a loft at 35 °C on a summer afternoon");
     type_into(&mut harness, "Loft, hot day", "35");
     assert!(!line(&harness, "Summer day: ").ends_with("(assumed)"));
     type_into(&mut harness, "Loft, hot day", "");
-    assert_eq!(harness.state().session().layout().climate.loft_summer_peak, None);
+    assert_eq!(layout(&harness).climate.loft_summer_peak, None);
 }
 
 #[test]
@@ -257,21 +251,18 @@ fn timber_says_what_is_not_told_and_follows_another_layout() {
     look(&mut harness, Aspect::Timber);
     assert!(line(&harness, "Joist: not known").contains("measure the joists from support to support"));
     // The example that is taken up next has the same revision as the last, and other figures.
-    harness.state_mut().push(Action::Command(Command::Example(0)));
-    harness.run();
+    give(&mut harness, Command::Example(0));
     assert!(lines(&harness, "Joist: not known").is_empty(), "the last layout is still told of");
 }
 
 #[test]
 fn what_the_views_read_is_typed_into_particulars() {
     let mut harness = window(example("sound_indirect"));
-    harness.state_mut().push(Action::Select(Some(Id::of("bath"))));
-    harness.run();
+    ask(&mut harness, Action::Select(Some(Id::of("bath"))));
     type_into(&mut harness, "Passes", "18 L/min at 0.1 bar");
-    let passes = harness.state().session().layout().outlets.iter().find_map(|outlet| outlet.passes).expect("told");
+    let passes = layout(&harness).outlets.iter().find_map(|outlet| outlet.passes).expect("told");
     assert_eq!((Ok(passes.flow), Ok(passes.at)), (Flow::try_l_s(0.3), Pressure::try_kpa(10.0)));
-    harness.state_mut().push(Action::Select(Some(Id::of("cylinder"))));
-    harness.run();
+    ask(&mut harness, Action::Select(Some(Id::of("cylinder"))));
     type_into(&mut harness, "Standing loss", "2.4 kWh/day");
     look(&mut harness, Aspect::Warmth);
     assert!(line(&harness, "Standing: ").starts_with("Standing: loses 100 W"));
@@ -312,8 +303,7 @@ fn the_ticks_of_the_taps_are_those_of_the_trial_that_is_shown() {
         taps.filter(|(name, ..)| name.contains("Bath") || name.contains("Basin")).collect::<Vec<_>>()
     };
     let try_out = |harness: &mut Harness<'_, Desk>, trial| {
-        harness.state_mut().push(Action::AskFlow(FlowQuestion { trial, ..FlowQuestion::default() }));
-        harness.run();
+        ask(harness, Action::AskFlow(FlowQuestion { trial, ..FlowQuestion::default() }));
     };
     look(&mut harness, Aspect::Flow);
     for (trial, is_open, is_greyed) in [

@@ -1,6 +1,5 @@
 //! A stranger's first hour in one test: a whole sound system from a blank sheet, with pointer and keyboard alone.
 
-use crate::screen;
 use egui::{Key, Modifiers, Pos2, Role, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
@@ -9,6 +8,8 @@ use loftwright::desk::{Desk, Tool};
 use loftwright::layout::{Layout, Piece};
 use loftwright::rules::Verdict;
 use loftwright::session::Session;
+
+use crate::screen;
 
 /// The window's size; big enough for the drawing to be clicked to a centimetre.
 const SIZE: [f32; 2] = [1600.0, 1400.0];

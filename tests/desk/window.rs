@@ -6,7 +6,6 @@ mod telling;
 mod tools;
 mod typed;
 
-use crate::screen;
 use egui::{Key, Modifiers, Role, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
@@ -17,30 +16,15 @@ use loftwright::layout::{CisternRole, Edit, End, Id, Layout, OutletKind, Piece, 
 use loftwright::session::Session;
 use loftwright::session::keeper::Keeper;
 
+use crate::asking::{ask, give, press};
 use crate::example::example;
 use crate::pointer::{at, click, drag};
+use crate::reading::{last_step, layout, says};
+use crate::screen::{self, window, window_of};
 use crate::typing::type_into;
 
-fn window(layout: Layout) -> Harness<'static, Desk> {
-    window_of(Desk::new(Session::new(layout)))
-}
-
-fn window_of(desk: Desk) -> Harness<'static, Desk> {
-    screen::show(desk, [1360.0, 860.0])
-}
-
-/// Asks for something as a panel would, and lets it happen.
-fn ask(harness: &mut Harness<'_, Desk>, action: Action) {
-    harness.state_mut().push(action);
-    harness.run();
-}
-
-fn steps_back(harness: &Harness<'_, Desk>) -> Option<String> {
-    harness.state().session().undo_label().map(str::to_owned)
-}
-
 fn cistern_base(harness: &Harness<'_, Desk>) -> f64 {
-    harness.state().session().layout().cisterns[0].at.z.to_mm()
+    layout(harness).cisterns[0].at.z.to_mm()
 }
 
 #[test]
@@ -81,7 +65,7 @@ fn wrong_text_keeps_the_value_and_says_why() {
     type_into(&mut harness, "Base level", "twelve");
     assert_eq!(cistern_base(&harness), 5278.0);
     assert!(harness.query_by_label_contains("'twelve' is not a number").is_some());
-    assert_eq!(steps_back(&harness), None);
+    assert_eq!(last_step(&harness), None);
 }
 
 #[test]
@@ -90,13 +74,13 @@ fn a_drag_is_one_step_and_the_menu_takes_it_back() {
     let (from, to) = (at(&harness, 1900.0, 5400.0), at(&harness, 1900.0, 6000.0));
     drag(&mut harness, from, to);
     assert!(cistern_base(&harness) > 5700.0, "it stands at {}", cistern_base(&harness));
-    assert_eq!(steps_back(&harness).as_deref(), Some("Move cistern"));
+    assert_eq!(last_step(&harness), Some("Move cistern"));
     harness.get_by_label("Edit").click();
     harness.run();
     harness.get_by_label_contains("Undo: Move cistern").click();
     harness.run();
     assert_eq!(cistern_base(&harness), 5278.0);
-    assert_eq!(steps_back(&harness), None);
+    assert_eq!(last_step(&harness), None);
 }
 
 #[test]
@@ -110,12 +94,11 @@ fn escape_gives_a_drag_up() {
     harness.hover_at(from - vec2(0.0, 60.0));
     harness.run();
     assert!(cistern_base(&harness) > 5278.0);
-    harness.key_press(Key::Escape);
-    harness.run();
+    press(&mut harness, Key::Escape);
     harness.drop_at(from - vec2(0.0, 60.0));
     harness.run();
     assert_eq!(cistern_base(&harness), 5278.0);
-    assert_eq!(steps_back(&harness), None);
+    assert_eq!(last_step(&harness), None);
 }
 
 #[test]
@@ -130,7 +113,7 @@ fn arrow_keys_nudge_and_a_burst_is_one_step() {
     harness.step();
     assert_eq!(cistern_base(&harness), 5278.0 + 111.0);
     harness.run_steps(8);
-    assert_eq!(steps_back(&harness).as_deref(), Some("Move cistern"));
+    assert_eq!(last_step(&harness), Some("Move cistern"));
     harness.key_press_modifiers(Modifiers::COMMAND, Key::Z);
     harness.run();
     assert_eq!(cistern_base(&harness), 5278.0);
@@ -144,7 +127,7 @@ fn a_basin_from_stores_goes_where_the_pointer_clicks() {
     assert_eq!(harness.state().outlook().tool, Tool::Place(Stock::Outlet(OutletKind::Basin)));
     let place = at(&harness, 3000.0, 1000.0);
     click(&mut harness, place);
-    let layout = harness.state().session().layout();
+    let layout = layout(&harness);
     assert_eq!(layout.outlets.len(), 1);
     let placed = layout.outlets[0].at.vector();
     assert!(placed.distance(dvec2(3000.0, 1000.0)) < 100.0, "placed at {placed}");
@@ -161,25 +144,23 @@ fn a_run_is_drawn_with_clicks_from_a_new_hole_in_a_cistern_to_a_cylinder() {
         click(&mut harness, place);
     }
     ask(&mut harness, Action::Take(Tool::Pipe(Service::ColdFeed)));
-    let layout = harness.state().session().layout();
-    let cistern = &layout.cisterns[0];
+    let vessels = layout(&harness);
+    let cistern = &vessels.cisterns[0];
     assert_eq!(cistern.role, CisternRole::Storage);
     let hole = cistern.at.vector() + dvec2(cistern.length.to_mm(), 80.0);
-    let cylinder = layout.part(&Id::of("cylinder")).expect("placed");
+    let cylinder = vessels.part(&Id::of("cylinder")).expect("placed");
     let inlet = cylinder.port("cold-inlet").expect("a port").vector();
     for point in [hole, dvec2(3300.0, hole.y), inlet] {
         let place = at(&harness, point.x, point.y);
         click(&mut harness, place);
     }
-    let layout = harness.state().session().layout();
-    let run = layout.runs.first().expect("a run is drawn");
+    let run = layout(&harness).runs.first().expect("a run is drawn");
     assert_eq!(run.from, End::Port(Id::of("cistern"), Id::of("cold-feed")));
     assert_eq!(run.to, End::Port(Id::of("cylinder"), Id::of("cold-inlet")));
     assert_eq!((run.fittings.as_deref(), run.material), (Some([].as_slice()), None));
-    assert_eq!(steps_back(&harness).as_deref(), Some("Draw cold feed"));
-    harness.state_mut().push(Action::Command(Command::Undo));
-    harness.run();
-    let layout = harness.state().session().layout();
+    assert_eq!(last_step(&harness), Some("Draw cold feed"));
+    give(&mut harness, Command::Undo);
+    let layout = layout(&harness);
     assert!(layout.runs.is_empty() && layout.cisterns[0].connections.is_empty());
 }
 
@@ -193,7 +174,7 @@ fn a_second_click_on_the_same_place_ends_a_run_in_the_open() {
         click(&mut harness, place);
         harness.run_steps(8);
     }
-    let run = harness.state().session().layout().runs.first().expect("a run");
+    let run = layout(&harness).runs.first().expect("a run");
     assert!(run.via.is_empty(), "bends: {:?}", run.via);
     assert!(matches!(run.to, End::Open(point) if (point.z.to_mm() - 4000.0).abs() < 100.0));
     assert_eq!(harness.state().outlook().tool, Tool::Pick);
@@ -203,7 +184,7 @@ fn a_second_click_on_the_same_place_ends_a_run_in_the_open() {
 fn what_is_deleted_is_said_and_so_are_the_ends_that_it_leaves_open() {
     let mut harness = window(example("sound_indirect"));
     ask(&mut harness, Action::Select(Some(Id::of("basin"))));
-    ask(&mut harness, Action::Command(Command::Delete));
+    give(&mut harness, Command::Delete);
     assert_eq!(harness.state().outlook().said, "Removed basin; 2 ends of pipes are left open");
 }
 
@@ -229,11 +210,9 @@ fn backspace_takes_back_a_bend_and_enter_ends_in_the_open() {
         let place = at(&harness, x, z);
         click(&mut harness, place);
     }
-    harness.key_press(Key::Backspace);
-    harness.run();
-    harness.key_press(Key::Enter);
-    harness.run();
-    let run = harness.state().session().layout().runs.first().expect("a run");
+    press(&mut harness, Key::Backspace);
+    press(&mut harness, Key::Enter);
+    let run = layout(&harness).runs.first().expect("a run");
     assert!(run.via.is_empty(), "bends left: {:?}", run.via);
     assert!(matches!(run.to, End::Open(point) if (point.z.to_mm() - 4000.0).abs() < 100.0));
 }
@@ -242,16 +221,16 @@ fn backspace_takes_back_a_bend_and_enter_ends_in_the_open() {
 fn leaving_unsaved_work_asks_first() {
     let mut harness = window(example("sound_indirect"));
     ask(&mut harness, Action::Select(Some(Id::of("basin"))));
-    ask(&mut harness, Action::Command(Command::Delete));
-    ask(&mut harness, Action::Command(Command::New));
+    give(&mut harness, Command::Delete);
+    give(&mut harness, Command::New);
     assert!(harness.query_by_label_contains("There is unsaved work").is_some());
     harness.get_by_label("Keep editing").click();
     harness.run();
-    assert_eq!(harness.state().session().layout().outlets.len(), 2);
-    ask(&mut harness, Action::Command(Command::New));
+    assert_eq!(layout(&harness).outlets.len(), 2);
+    give(&mut harness, Command::New);
     harness.get_by_label("Discard changes").click();
     harness.run();
-    assert!(harness.state().session().layout().outlets.is_empty());
+    assert!(layout(&harness).outlets.is_empty());
     assert!(!harness.state().session().is_dirty());
 }
 
@@ -259,7 +238,7 @@ fn leaving_unsaved_work_asks_first() {
 fn closing_with_unsaved_work_is_held_until_it_is_answered() {
     let mut harness = window(example("sound_indirect"));
     ask(&mut harness, Action::Select(Some(Id::of("basin"))));
-    ask(&mut harness, Action::Command(Command::Delete));
+    give(&mut harness, Command::Delete);
     let root = egui::ViewportId::ROOT;
     harness.input_mut().viewports.entry(root).or_default().events.push(egui::ViewportEvent::Close);
     harness.step();
@@ -277,13 +256,13 @@ fn work_is_saved_under_a_typed_path_and_opened_again() {
     let folder = tempfile::tempdir().expect("a folder");
     let path = folder.path().join("house.loft.ron");
     let mut harness = window(example("sound_indirect"));
-    ask(&mut harness, Action::Command(Command::SaveAs));
+    give(&mut harness, Command::SaveAs);
     type_into(&mut harness, "Path of the file", &path.display().to_string());
     assert!(path.exists(), "nothing was saved at {}", path.display());
     assert!(!harness.state().session().is_dirty());
-    ask(&mut harness, Action::Command(Command::New));
+    give(&mut harness, Command::New);
     ask(&mut harness, Action::OpenPath(path));
-    assert_eq!(harness.state().session().layout().cisterns.len(), 1);
+    assert_eq!(layout(&harness).cisterns.len(), 1);
 }
 
 #[test]
@@ -293,7 +272,7 @@ fn an_unreadable_file_is_explained_and_the_drawing_stays() {
     assert!(harness.query_by_label_contains("The file cannot be opened").is_some());
     harness.get_by_label("Close").click();
     harness.run();
-    assert_eq!(harness.state().session().layout().cisterns.len(), 1);
+    assert_eq!(layout(&harness).cisterns.len(), 1);
 }
 
 #[test]
@@ -329,13 +308,13 @@ fn every_view_is_named_and_has_its_letters_light_and_dark() {
 fn a_run_does_not_slip_onto_a_port_of_another_service() {
     let mut harness = window(example("sound_indirect"));
     ask(&mut harness, Action::Take(Tool::Pipe(Service::OpenVent)));
-    let warning = harness.state().session().layout().part(&Id::of("cistern")).expect("there").port("warning");
+    let warning = layout(&harness).part(&Id::of("cistern")).expect("there").port("warning");
     let beside = warning.expect("a port").vector() - dvec2(0.0, 60.0);
     for place in [dvec2(300.0, 5500.0), beside] {
         let place = at(&harness, place.x, place.y);
         click(&mut harness, place);
     }
-    let vent = harness.state().session().layout().runs.last().expect("a run").clone();
+    let vent = layout(&harness).runs.last().expect("a run").clone();
     assert_eq!((vent.service, &vent.to), (Service::OpenVent, &End::Port(Id::of("cistern"), Id::of("vent"))));
 }
 
@@ -346,8 +325,7 @@ fn escape_closes_a_menu_and_leaves_the_selection_alone() {
     harness.get_by_label("View").click();
     harness.run();
     assert!(harness.query_by_label_contains("Nearer").is_some());
-    harness.key_press(Key::Escape);
-    harness.run();
+    press(&mut harness, Key::Escape);
     assert!(harness.query_by_label_contains("Nearer").is_none());
     assert_eq!(harness.state().outlook().selected, Some(Id::of("cistern")));
 }
@@ -373,9 +351,9 @@ fn work_left_behind_is_offered_and_taken_up_unsaved_with_its_steps() {
     assert!(harness.query_by_label_contains("Its file has been changed or moved since").is_some());
     harness.get_by_label("Take it up").click();
     harness.run();
-    assert_eq!(harness.state().session().layout(), &left);
+    assert_eq!(layout(&harness), &left);
     assert!(harness.state().session().is_dirty());
-    assert_eq!(steps_back(&harness).as_deref(), Some("Remove basin"));
+    assert_eq!(last_step(&harness), Some("Remove basin"));
     let begun = std::time::Instant::now();
     while !loftwright::session::recovery::list(&recovery).is_empty() {
         assert!(begun.elapsed().as_secs() < 10, "it is kept by this window now");
@@ -392,9 +370,9 @@ fn work_that_is_discarded_on_leaving_is_not_left_behind() {
     desk.keep_in(recovery.clone());
     let mut harness = window_of(desk);
     ask(&mut harness, Action::Select(Some(Id::of("basin"))));
-    ask(&mut harness, Action::Command(Command::Delete));
+    give(&mut harness, Command::Delete);
     assert!(harness.state().session().is_dirty());
-    ask(&mut harness, Action::Command(Command::Quit));
+    give(&mut harness, Command::Quit);
     harness.get_by_label("Discard changes").click();
     harness.run();
     drop(harness);
@@ -432,7 +410,7 @@ fn a_platform_typed_to_another_level_takes_its_cistern_along() {
     assert_eq!(cistern_base(&harness), 5400.0);
     harness.key_press_modifiers(Modifiers::COMMAND, Key::Z);
     harness.run();
-    assert_eq!(harness.state().session().layout(), &example("sound_indirect"));
+    assert_eq!(layout(&harness), &example("sound_indirect"));
 }
 
 #[test]

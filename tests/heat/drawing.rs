@@ -10,7 +10,7 @@ use loftwright::scene::{self, Ink, Marks, PenWidth, Shape};
 use loftwright::units::{Duration, Length, Level, Temperature, Unit};
 
 use super::example::example;
-use super::near;
+use super::near::near;
 
 fn told<T: Clone>(outcome: &Result<Reckoned<T>, String>) -> T {
     let reckoned = outcome.as_ref().expect("reckoned");

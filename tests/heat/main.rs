@@ -5,11 +5,8 @@ mod drawing;
 mod example;
 #[path = "../generated/mod.rs"]
 mod generated;
+#[path = "../near/mod.rs"]
+mod near;
 mod oracle;
 mod properties;
 mod published;
-
-/// Fails unless two numbers agree to a relative tolerance.
-fn near(have: f64, expected: f64, relative: f64, what: &str) {
-    assert!((have - expected).abs() <= relative * expected.abs(), "{what}: {have}, expected {expected}");
-}

@@ -15,7 +15,7 @@ use loftwright::water::levels::growth;
 use loftwright::water::network::{OneWay, Pipe, flow_under_kg_s};
 use serde_json::Value;
 
-use super::near;
+use super::near::near;
 
 /// The tolerance of every comparison here, unless a comment beside it gives another.
 const TENTH_OF_A_PERCENT: f64 = 1e-3;

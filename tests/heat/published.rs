@@ -8,7 +8,7 @@ use loftwright::heat::reheat::{self, Store};
 use loftwright::water::Water;
 use loftwright::water::levels::growth;
 
-use super::near;
+use super::near::near;
 
 /// BS 6700:2006 Annex C (seen in an extract): M = V T / (14.3 P) minutes. 14.3 is 60/4.19 rounded, so that the formula
 /// lies 0.2 % from the energy itself.

@@ -1,6 +1,6 @@
 //! Marking: whole, half and wrong answers get the stated marks; sheets and keys have the same bytes for the same seed.
 
-use loftwright::cli::{self, EXIT_SOUND, EXIT_UNUSABLE, Outcome};
+use loftwright::cli::{EXIT_SOUND, EXIT_UNUSABLE, Outcome};
 use loftwright::lesson::{
     Allowed, Claim, Exercise, Fault, HINT, Key, Learner, MarkedClaim, NUMBER, Need, Of, PLACE, RULE, Repertoire, WRONG,
     Wish, mark, read_answers,
@@ -8,6 +8,7 @@ use loftwright::lesson::{
 use loftwright::rules::Profile;
 use loftwright::sheet::{self, Paper};
 
+use super::command_line::run;
 use super::example::example;
 
 /// A vent that is too low, and a lid that is loose; the overhang of the platform is only just enough.
@@ -171,12 +172,6 @@ fn the_same_seed_gives_the_same_bytes_and_each_learner_another_exercise() {
     assert_eq!(Key::parse(&key.text(), "key").expect("reads back"), key);
     let error = Key::parse(&key.text().replacen("seed:", "sead:", 1), "key.ron").expect_err("a slip").to_string();
     assert!(error.contains("line 9, column 13") && error.contains("did you mean 'seed'?"), "{error}");
-}
-
-fn run(arguments: &[&str]) -> (Outcome, String, String) {
-    let (mut out, mut err) = (Vec::new(), Vec::new());
-    let outcome = cli::run(arguments, &mut out, &mut err);
-    (outcome, String::from_utf8(out).expect("text"), String::from_utf8(err).expect("text"))
 }
 
 #[test]

@@ -2,10 +2,14 @@
 
 mod cases;
 mod changes;
+#[path = "../command_line/mod.rs"]
+mod command_line;
 mod conflicts;
 #[path = "../disturbed/mod.rs"]
 mod disturbed;
 mod drawn_way;
+#[path = "../level_roof/mod.rs"]
+mod level_roof;
 #[path = "../low_vent/mod.rs"]
 mod low_vent;
 #[path = "../mended/mod.rs"]

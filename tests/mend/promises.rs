@@ -1,8 +1,10 @@
 //! Mending: nothing that met is spoilt, nothing moves without need, the least is the least, and a conflict is one.
 
+use crate::command_line::run;
 use crate::disturbed::{Seeds, disturbed};
+use crate::level_roof::under_a_level_roof;
 use crate::low_vent::with_low_vent;
-use crate::mended::{broken, findings, layout, mended, of_rule};
+use crate::mended::{broken, findings, layout, mended, nothing_worse, of_rule};
 use loftwright::cli;
 use loftwright::file;
 use loftwright::finding::{FindingKey, Findings, Kept};
@@ -185,11 +187,6 @@ fn what_is_locked_stays_and_what_stands_in_its_way_is_named() {
     nothing_worse(&low, &report);
 }
 
-fn nothing_worse(before: &Layout, report: &Report) {
-    let (was, now) = (broken(&findings(before)), broken(&findings(&report.layout)));
-    assert!(now.iter().all(|key| was.contains(key)));
-}
-
 /// The same rule, tried on every whole and half millimetre: none that costs less clears it.
 #[test]
 fn no_point_of_a_grid_costs_less_than_the_claimed_least() {
@@ -247,18 +244,9 @@ fn no_point_of_a_grid_costs_less_than_the_claimed_least() {
     }
 }
 
-/// The sound example below a level roof, this far over the rim of its cistern: nothing is gained by moving aside.
-fn under_a_level_roof(over_the_rim_mm: f64) -> Layout {
-    let mut low = layout(SOUND[0]);
-    let at_mm = low.cisterns[0].rim().to_mm() + over_the_rim_mm;
-    let roof = low.building.roof.as_mut().expect("a roof");
-    roof.underside = vec![Point::mm(-2000.0, at_mm), Point::mm(9000.0, at_mm)];
-    low
-}
-
 #[test]
 fn a_conflict_names_what_cannot_hold_and_how_much_is_missing() {
-    let low = under_a_level_roof(200.0);
+    let low = under_a_level_roof(layout(SOUND[0]), 200.0);
     let wanted = of_rule(&low, "headroom-too-low-at-float-valve");
     assert!(broken(&findings(&low)).contains(&wanted[0]), "the roof is not low enough");
     let report = propose(&low, Profile::usual(), &Wish { only: wanted.clone(), ..Wish::default() });
@@ -282,11 +270,11 @@ fn a_conflict_names_what_cannot_hold_and_how_much_is_missing() {
 
 #[test]
 fn given_what_a_conflict_says_is_missing_it_is_one_no_longer() {
-    let low = under_a_level_roof(200.0);
+    let low = under_a_level_roof(layout(SOUND[0]), 200.0);
     let wish = Wish { only: of_rule(&low, "headroom-too-low-at-float-valve"), ..Wish::default() };
     let missing = propose(&low, Profile::usual(), &wish).conflicts[0].missing.value;
     for (more_mm, clears) in [(-1.0, false), (1.0, true)] {
-        let higher = under_a_level_roof(200.0 + missing + more_mm);
+        let higher = under_a_level_roof(layout(SOUND[0]), 200.0 + missing + more_mm);
         let report = propose(&higher, Profile::usual(), &wish);
         assert_eq!(report.left.is_empty(), clears, "{more_mm} mm more than is missing");
     }
@@ -425,13 +413,6 @@ fn the_least_is_that_of_a_reference_solver() {
     assert!(solved > 40 && impossible > 40, "the fixture is too short to prove anything");
 }
 
-/// What the command says: how it ended, on its page, beside it.
-fn run(arguments: &[&str]) -> (cli::Outcome, String, String) {
-    let (mut out, mut err) = (Vec::new(), Vec::new());
-    let outcome = cli::run(arguments.iter().map(std::ffi::OsString::from), &mut out, &mut err);
-    (outcome, String::from_utf8(out).expect("text"), String::from_utf8(err).expect("text"))
-}
-
 #[test]
 fn the_report_tells_of_all_ways_to_end() {
     let json = |arguments: &[&str]| {
@@ -444,7 +425,7 @@ fn the_report_tells_of_all_ways_to_end() {
 
     let folder = tempfile::tempdir().expect("a folder");
     let path = folder.path().join("level_roof.loft.ron");
-    file::save(&path, &under_a_level_roof(200.0)).expect("writes");
+    file::save(&path, &under_a_level_roof(layout(SOUND[0]), 200.0)).expect("writes");
     let name = path.display().to_string();
     let report = json(&[&name, "--rule", "headroom-too-low-at-float-valve"]);
     assert_eq!(report["outcome"], "cannot-hold");

@@ -1,12 +1,10 @@
 //! Mending lays no pipe along another one or through a vessel, and leaves room for the fittings of connections in one wall.
 
 use crate::disturbed::{Seeds, disturbed};
+use crate::mended::{layout, of_rule};
 use glam::DVec2;
-use loftwright::file;
-use loftwright::finding::{FindingKey, Findings};
 use loftwright::geom::overlap;
 use loftwright::layout::{Cistern, INLET, Id, Layout, Run, Tapping, Traces};
-use loftwright::measure::Site;
 use loftwright::mend::{Handle, Wish, propose};
 use loftwright::rules::Profile;
 use loftwright::units::{Length, Volume};
@@ -102,14 +100,12 @@ fn apart_mm(layout: &Layout) -> Vec<(String, f64)> {
 fn connections_in_one_wall_keep_room_for_their_fittings() {
     // 300 L ask for 86 mm over a water line at 115: the warning pipe has to rise by 21 mm, to 29 below the float valve,
     // where tubes of 15 and 22 mm need 38.5 mm.
-    let mut full = file::parse(EXAMPLES[2], "example").expect("the example reads");
+    let mut full = layout(EXAMPLES[2]);
     let expansion = Id::of("expansion-cistern");
     let cistern = full.cisterns.iter_mut().find(|part| part.id == expansion).expect("it has one");
     cistern.water_line = Some(Length::mm(115.0));
     cistern.system_volume = Some(Volume::try_litres(300.0).expect("a volume"));
-    let findings = Findings::of(&Site::of(&full));
-    let only: Vec<FindingKey> =
-        findings.keyed().map(|(key, _)| key).filter(|key| key.rule == "expansion-room-too-small").collect();
+    let only = of_rule(&full, "expansion-room-too-small");
     assert_eq!(only.len(), 1);
     let wish = Wish { only, refused: vec![Handle::WaterLine(expansion).into()], ..Wish::default() };
     let report = propose(&full, Profile::usual(), &wish);

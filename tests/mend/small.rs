@@ -1,7 +1,7 @@
 //! Small drawn cases with a few levers: the least that mending claims is held against a search over the judged layout
 //! itself, and against scipy, which solves the same from formulas (`tests/oracle/generate_mend_drawn.py`).
 
-use loftwright::file;
+use crate::mended::layout;
 use loftwright::finding::Findings;
 use loftwright::geom::Point;
 use loftwright::layout::{Edit, End, Id, Layout, Tapping, apply};
@@ -38,7 +38,7 @@ fn profile(changes: &[(&str, f64)]) -> Profile {
 
 /// The sound example with a dip tube so long that the water line is free to fall, and a vent that turns down little.
 fn sound() -> Layout {
-    let mut layout = file::parse(SOUND, "example").expect("the example reads");
+    let mut layout = layout(SOUND);
     layout.cisterns[0].dip_tube = Some(loftwright::layout::DipTube::EndsAt(Length::mm(200.0)));
     let vent = layout.runs.iter_mut().find(|run| run.id.as_str() == "open-vent").expect("a vent");
     vent.via = vec![Point::mm(3650.0, 5985.0), Point::mm(2300.0, 6000.0)];

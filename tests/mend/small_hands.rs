@@ -1,7 +1,6 @@
 //! Mending leaves alone what is sound: a valve beyond the way, clips that are close enough; and what has to fall, falls.
 
-use loftwright::file;
-use loftwright::finding::Findings;
+use crate::mended::{findings, layout, mended};
 use loftwright::layout::{Clips, End, InLine, InLineKind, Layout, Run, Survey, TapeClass};
 use loftwright::measure::Site;
 use loftwright::mend::{Change, Handle, PlatformChange, Report, Step, Wish, propose};
@@ -9,10 +8,6 @@ use loftwright::rules::{Profile, Verdict};
 use loftwright::units::{Length, Level, Pressure, Size};
 
 const SOUND: &str = include_str!("../../examples/sound_indirect.loft.ron");
-
-fn sound() -> Layout {
-    file::parse(SOUND, "example").expect("the example reads")
-}
 
 fn run<'l>(layout: &'l mut Layout, id: &str) -> &'l mut Run {
     layout.runs.iter_mut().find(|run| run.id.as_str() == id).expect("a run")
@@ -22,20 +17,15 @@ fn fitted(kind: InLineKind, at_mm: f64) -> InLine {
     InLine { kind, at: Length::mm(at_mm) }
 }
 
-fn mended(layout: &Layout) -> Report {
-    propose(layout, Profile::usual(), &Wish::default())
-}
-
 fn unmet(layout: &Layout) -> Vec<(&'static str, Verdict)> {
-    let site = Site::of(layout);
-    let findings = Findings::of(&site);
+    let findings = findings(layout);
     let unmet = findings.iter().filter(|finding| finding.judged.verdict != Verdict::Meets);
     unmet.map(|finding| (finding.rule.id, finding.judged.verdict)).collect()
 }
 
 #[test]
 fn a_valve_beyond_the_vents_tee_stays_where_it_is() {
-    let mut layout = sound();
+    let mut layout = layout(SOUND);
     // One between the cylinder and the tee at 625 mm, one before the bath.
     let valves = [fitted(InLineKind::GateValve, 300.0), fitted(InLineKind::ServiceValve, 4000.0)];
     run(&mut layout, "draw-off").fittings.as_mut().expect("told").extend(valves);
@@ -49,7 +39,7 @@ fn a_valve_beyond_the_vents_tee_stays_where_it_is() {
 
 #[test]
 fn clips_that_are_close_enough_stay_and_others_are_set_so_that_no_tape_doubts_them() {
-    let mut layout = sound();
+    let mut layout = layout(SOUND);
     layout.survey = Survey::Surveyed(TapeClass::III);
     for run in &mut layout.runs {
         run.clips = Some(Clips { level: Some(Size::mm(900.0)), upright: Some(Size::mm(1200.0)) });
@@ -68,7 +58,7 @@ fn clips_that_are_close_enough_stay_and_others_are_set_so_that_no_tape_doubts_th
 
 #[test]
 fn a_warning_pipe_that_rises_is_laid_falling() {
-    let mut layout = sound();
+    let mut layout = layout(SOUND);
     let warning = run(&mut layout, "warning-pipe");
     let End::Open(end) = &mut warning.to else { panic!("an open end") };
     // Its last bend stands at 5270 mm.
@@ -79,7 +69,7 @@ fn a_warning_pipe_that_rises_is_laid_falling() {
 
 #[test]
 fn what_a_wider_tube_does_by_itself_is_not_done_twice() {
-    let mut layout = sound();
+    let mut layout = layout(SOUND);
     run(&mut layout, "warning-pipe").size = Some(Size::mm(15.0));
     let rules: Vec<&str> = unmet(&layout).into_iter().map(|(rule, _)| rule).collect();
     assert!(rules.contains(&"overflow-cannot-keep-up") && rules.contains(&"warning-pipe-too-narrow"), "{rules:?}");

@@ -1,13 +1,13 @@
 //! Ways that differ in kind, what is refused, held or called off, and what can be taken by itself.
 
-use crate::mended::{broken, findings, layout, mended, of_rule};
+use crate::level_roof::under_a_level_roof;
+use crate::mended::{broken, findings, layout, mended, nothing_worse, of_rule};
 use loftwright::catalogue::cisterns;
 use loftwright::finding::FindingKey;
 use loftwright::geom::Point;
 use loftwright::layout::{Edit, Held, Id, Layout, Lock, Screen, apply};
 use loftwright::mend::{
-    Alternative, Change, CisternChange, Outcome, Refused, Report, Step, Stop, Taking, Wish, alternatives, edits_of,
-    propose,
+    Alternative, Change, CisternChange, Outcome, Refused, Step, Stop, Taking, Wish, alternatives, edits_of, propose,
 };
 use loftwright::outset::{BEGINNINGS, set_out};
 use loftwright::rules::Profile;
@@ -19,23 +19,9 @@ const HEATING: &str = include_str!("../../examples/feed_and_expansion.loft.ron")
 /// A roof so far over the rim asks for 150 mm more than there are.
 const OVER_THE_RIM_MM: f64 = 200.0;
 
-fn nothing_worse(before: &Layout, report: &Report) {
-    let (was, now) = (broken(&findings(before)), broken(&findings(&report.layout)));
-    assert!(now.iter().all(|key| was.contains(key)));
-}
-
-/// The sound example below a level roof: nothing is gained by moving aside.
-fn under_a_level_roof() -> Layout {
-    let mut low = layout(SOUND);
-    let at_mm = low.cisterns[0].rim().to_mm() + OVER_THE_RIM_MM;
-    let roof = low.building.roof.as_mut().expect("a roof");
-    roof.underside = vec![Point::mm(-2000.0, at_mm), Point::mm(9000.0, at_mm)];
-    low
-}
-
 #[test]
 fn ways_that_differ_in_kind_are_offered_and_each_clears_what_it_says() {
-    let low = under_a_level_roof();
+    let low = under_a_level_roof(layout(SOUND), OVER_THE_RIM_MM);
     let wanted = of_rule(&low, "headroom-too-low-at-float-valve");
     let wish = Wish { only: wanted.clone(), refused: Vec::new(), ..Wish::default() };
     let report = propose(&low, Profile::usual(), &wish);

@@ -28,6 +28,13 @@ pub fn broken(findings: &Findings) -> Vec<FindingKey> {
     broken.map(|(key, _)| key).collect()
 }
 
+/// Fails where mending breaks anything that was not broken.
+#[track_caller]
+pub fn nothing_worse(before: &Layout, report: &Report) {
+    let (was, now) = (broken(&findings(before)), broken(&findings(&report.layout)));
+    assert!(now.iter().all(|key| was.contains(key)), "{now:?}");
+}
+
 /// The findings of one rule.
 pub fn of_rule(layout: &Layout, rule: &str) -> Vec<FindingKey> {
     findings(layout).keyed().map(|(key, _)| key).filter(|key| key.rule == rule).collect()

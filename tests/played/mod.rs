@@ -4,5 +4,6 @@ use loftwright::water::trial::Played;
 
 /// The amount that a trial tells in these words.
 pub fn total(played: &Played, words: &str) -> f64 {
-    played.totals.iter().find(|total| total.words == words).unwrap_or_else(|| panic!("{words}")).amount.value
+    let found = played.totals.iter().find(|total| total.words == words);
+    found.unwrap_or_else(|| panic!("{words} is missing: {:?}", played.totals)).amount.value
 }

@@ -3,16 +3,10 @@
 use loftwright::finding::Findings;
 use loftwright::measure::Site;
 use loftwright::rules::Voice;
-use loftwright::takeoff::quote::{Answer, Comparison, State, Told, compare, compare_told, lines_of_text};
+use loftwright::takeoff::quote::{Answer, Comparison, State, Told, compare_told, lines_of_text};
 
 use super::example::example;
-use super::{state, taken};
-
-fn set_against(name: &str, quote: &str) -> Comparison {
-    let layout = example(name);
-    let findings = Findings::of(&Site::of(&layout));
-    compare(&layout, &taken(&layout), &findings, &lines_of_text(quote))
-}
+use super::{set_against, state, taken};
 
 /// The drawing of a low loft has one cistern of 229 L, a cylinder of 450 × 900 mm without immersion heater, and two gate
 /// valves.

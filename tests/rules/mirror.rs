@@ -11,8 +11,10 @@ use loftwright::measure::{Have, Site};
 use loftwright::rules::Verdict;
 use loftwright::units::{Length, Level, Size};
 
+use super::cases;
+use super::none_of;
+use super::read;
 use super::turned_round::turned_round;
-use super::{cases, none_of, read};
 
 /// The layout seen from behind: x runs the other way.
 fn mirrored(layout: &Layout) -> Layout {

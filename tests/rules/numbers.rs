@@ -6,7 +6,8 @@ use loftwright::rules::{Verdict, Voice};
 use loftwright::scene::written_out;
 use loftwright::units::Unit;
 
-use super::{cases, none_of};
+use super::cases;
+use super::none_of;
 
 /// The number of the heaviest finding of a case, and the bound that it was held against.
 fn have_and_need(name: &str) -> (f64, f64) {

@@ -4,8 +4,8 @@ use loftwright::layout::Layout;
 use loftwright::measure::Have;
 use loftwright::rules::Verdict;
 
-use super::odd_houses::{finding, verdict};
-use super::odd_vents::with_passages;
+use super::drawn_from::with_passages;
+use super::judged::{finding, verdict};
 
 const DRAWS_AIR: &str = "vent-draws-air";
 const STARVED: &str = "outlet-starved";
@@ -13,7 +13,7 @@ const FAST: &str = "pipe-too-fast";
 
 /// A bath 3.8 m below its cistern on 22 mm pipes, with a vent 1.5 m below the water, changed in some passages.
 fn bath(changes: &[(&str, &str)]) -> Layout {
-    with_passages(include_str!("../cases/vent-draws-air/meets.loft.ron").to_owned(), changes)
+    with_passages(include_str!("../cases/vent-draws-air/meets.loft.ron"), changes)
 }
 
 const STOP_VALVE: (&str, &str) = (

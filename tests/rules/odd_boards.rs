@@ -2,10 +2,12 @@
 
 use std::fmt::Write as _;
 
-use loftwright::layout::Layout;
 use loftwright::measure::Site;
 use loftwright::timber::{LoadPath, Member, OnPlatform};
 use loftwright::units::STANDARD_GRAVITY_M_S2;
+
+use super::drawn_from::whole;
+use super::near::near;
 
 /// From bearer to bearer, m.
 const SPAN_M: f64 = 0.6;
@@ -33,13 +35,7 @@ fn on_one_board(bearers: u32, cisterns: &[(f64, f64, f64)]) -> OnPlatform {
             bearers: (count: {bearers}, spacing: 600, first: 30, breadth: 47, depth: 100, lie: EndOn, grade: C16))],
         cisterns: [{drawn}])"#
     );
-    let options = ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME);
-    let layout: Layout = options.from_str(&text).expect("a layout");
-    LoadPath::of(&Site::of(&layout)).platforms.swap_remove(0)
-}
-
-fn near(have: f64, by_hand: f64, relative: f64) {
-    assert!((have - by_hand).abs() <= relative * by_hand.abs(), "{have}, by hand {by_hand}");
+    LoadPath::of(&Site::of(&whole(&text))).platforms.swap_remove(0)
 }
 
 fn board(on: &OnPlatform) -> &[Member] {
@@ -68,16 +64,16 @@ fn two_cisterns_side_by_side_bear_down_like_one_of_their_length() {
     let one = |litres: f64| on_one_board(3, &[(30.0, 1200.0, litres)]);
     let two = |litres: f64| on_one_board(3, &[(30.0, 600.0, litres / 2.0), (630.0, 600.0, litres / 2.0)]);
     for (one, two) in from_above_n(&one(160.0)).iter().flatten().zip(from_above_n(&two(160.0)).iter().flatten()) {
-        near(*two, *one, 1e-9);
+        near(*two, *one, 1e-9, "from above, N");
     }
     let middle_n = |on: &OnPlatform| from_above_n(on)[0][1];
     let span_n = 80.0 * STANDARD_GRAVITY_M_S2;
-    near(middle_n(&two(320.0)) - middle_n(&two(160.0)), 1.25 * span_n, 1e-9);
+    near(middle_n(&two(320.0)) - middle_n(&two(160.0)), 1.25 * span_n, 1e-9, "on the middle bearer, N");
     let hardest = |on: &OnPlatform| {
         let joists = on.joists.as_ref().expect("asked").as_ref().expect("told");
         on.hardest_worked(joists).expect("a joist").check.permanent.bending.value
     };
-    near(hardest(&two(160.0)), hardest(&one(160.0)), 1e-9);
+    near(hardest(&two(160.0)), hardest(&one(160.0)), 1e-9, "bending of the joist");
 }
 
 /// Parted over a span: M = q L² / 8 and 5 q L⁴ / 384 E I, of which either alone makes less.
@@ -86,10 +82,10 @@ fn two_cisterns_in_one_span_bend_the_board_together() {
     let two = |litres: f64| on_one_board(2, &[(30.0, 300.0, litres), (330.0, 300.0, litres)]);
     let more_n_m2 = 40.0 * STANDARD_GRAVITY_M_S2 / (0.3 * 0.5);
     let more_n_m = greatest_moment_n_m(&two(80.0)) - greatest_moment_n_m(&two(40.0));
-    near(more_n_m, more_n_m2 * SPAN_M.powi(2) / 8.0, 1e-6);
+    near(more_n_m, more_n_m2 * SPAN_M.powi(2) / 8.0, 1e-6, "moment, N m");
     let bending_n_m2 = board(&two(40.0))[0].check.piece.stiffness().bending_n_m2;
     let more_m = deepest_m(&two(80.0)) - deepest_m(&two(40.0));
-    near(more_m, 5.0 * more_n_m2 * SPAN_M.powi(4) / 384.0 / bending_n_m2, 1e-3);
+    near(more_m, 5.0 * more_n_m2 * SPAN_M.powi(4) / 384.0 / bending_n_m2, 1e-3, "sag, m");
 }
 
 /// Parted a quarter of the way along two spans: M = −q L² / 8 over the middle bearer, as under one cistern.
@@ -97,7 +93,7 @@ fn two_cisterns_in_one_span_bend_the_board_together() {
 fn two_cisterns_over_two_spans_bend_the_board_together() {
     let one = on_one_board(3, &[(30.0, 1200.0, 240.0)]);
     let two = on_one_board(3, &[(30.0, 300.0, 60.0), (330.0, 900.0, 180.0)]);
-    near(greatest_moment_n_m(&two), greatest_moment_n_m(&one), 1e-9);
+    near(greatest_moment_n_m(&two), greatest_moment_n_m(&one), 1e-9, "moment, N m");
 }
 
 /// A span by itself sinks by 5 q L⁴ / 384 E I, and by q L⁴ / 185 E I where the next one is full as well (textbook). The

@@ -1,16 +1,11 @@
 //! Heating that is open to the air, joined in other ways than usual: feed and vent on both sides of the boiler or of the
 //! pump, on a port of the boiler, round a bypass, through a vent; several heatings, and what of them is not drawn.
 
-use loftwright::rules::Verdict;
-
-use super::odd_layouts::verdict;
-use super::odd_systems::measured;
+use super::judged::{BREACH, MEETS, UNKNOWN};
+use super::judged_text::{measured, verdict};
 
 const APART: &str = "primary-feed-too-far-from-vent";
 const PUMP: &str = "pump-between-feed-and-vent";
-const BREACH: Option<Verdict> = Some(Verdict::Breach);
-const MEETS: Option<Verdict> = Some(Verdict::Meets);
-const UNKNOWN: Option<Verdict> = Some(Verdict::Unknown);
 const PUMPED: &str = "primary-vent-too-low";
 const GRAVITY: &str = "gravity-primary-vent-too-low";
 const OVER_CIRCUIT: &str = "feed-and-expansion-too-low";

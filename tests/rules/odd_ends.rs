@@ -9,13 +9,11 @@ use loftwright::measure::Site;
 use loftwright::rules::Verdict;
 use loftwright::units::Length;
 
+use super::judged::{BREACH, MEETS};
+use super::judged_text::verdict;
 use super::none_of;
 use super::odd_circuits::heating;
-use super::odd_layouts::verdict;
 use super::odd_vents::{changed, sound};
-
-const BREACH: Option<Verdict> = Some(Verdict::Breach);
-const MEETS: Option<Verdict> = Some(Verdict::Meets);
 
 /// By rule its heaviest verdict.
 fn judged(layout: &Layout) -> BTreeMap<&'static str, Verdict> {

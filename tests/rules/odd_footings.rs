@@ -1,13 +1,10 @@
 //! What carries a platform: joists, a floor, another platform, or nothing that is drawn; and timbers that carry it badly.
 
 use loftwright::layout::Layout;
-use loftwright::measure::Have;
 use loftwright::rules::Verdict;
 
-use super::odd_houses::{finding, layout, verdict};
-
-const MEETS: Option<Verdict> = Some(Verdict::Meets);
-const UNKNOWN: Option<Verdict> = Some(Verdict::Unknown);
+use super::drawn_from::layout;
+use super::judged::{self, MEETS, UNKNOWN, finding, verdict};
 
 /// What hangs on how the load comes down to the joists.
 const OF_JOISTS: [&str; 5] =
@@ -35,10 +32,7 @@ fn over_joists(top_mm: f64, bearers: &str, storeys: &str, more_platforms: &str) 
 }
 
 fn find_out(layout: &Layout, rule: &str) -> String {
-    match finding(layout, rule, "platform").reading.have {
-        Have::Untold(find_out) => find_out,
-        other => panic!("{rule}: {other:?}"),
-    }
+    judged::find_out(layout, rule, "platform")
 }
 
 #[test]

@@ -1,16 +1,11 @@
 //! The heating's vent and feed in unusual places: a dip below the feed's tee, a vent that leaves by the feed, a feed with a
 //! hump, a boiler that heats the stored water itself, and what stands between a mouth and its cistern.
 
-use loftwright::rules::Verdict;
-
+use super::drawn_from::layout;
+use super::judged::{self, BREACH, MEETS, UNKNOWN, findings};
+use super::judged_text::{measured, verdict};
 use super::odd_circuits::heating;
-use super::odd_houses::{self, findings, layout};
-use super::odd_layouts::verdict;
-use super::odd_systems::measured;
 
-const BREACH: Option<Verdict> = Some(Verdict::Breach);
-const MEETS: Option<Verdict> = Some(Verdict::Meets);
-const UNKNOWN: Option<Verdict> = Some(Verdict::Unknown);
 const FALLS: &str = "vent-falls";
 const NARROW: &str = "primary-vent-too-narrow";
 const AIR: &str = "pipe-holds-air";
@@ -178,7 +173,7 @@ fn a_vent_of_a_direct_boiler_ends_over_the_storage_cistern() {
     };
     let storage = ending(500, "");
     assert_eq!(verdict("primary-vent-over-storage", &storage), None);
-    let of_vent = |text: &str| odd_houses::verdict(&layout(text), ENDS, "vent");
+    let of_vent = |text: &str| judged::verdict(&layout(text), ENDS, "vent");
     assert_eq!([of_vent(&storage), of_vent(&ending(1100, ""))], [MEETS, BREACH]);
     // 5000 over 4400, against 150 + 40 × 4.4 from the boiler's base.
     assert_eq!(measured("gravity-primary-vent-too-low", &storage)[0].1, 600.0);

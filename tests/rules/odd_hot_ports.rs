@@ -6,7 +6,8 @@ use loftwright::rules::Verdict;
 use loftwright::water::Water;
 use loftwright::water::circuit::{Circuit, Conditions, Open, Outcome};
 
-use super::odd_houses::{layout, number, verdict};
+use super::drawn_from::layout;
+use super::judged::{number, verdict};
 
 /// A shower at 2200 under a cistern with its base at 5000, its hot pipe bare and of 22 mm, its cold pipe from the cistern.
 /// The vent rises off the crown at 1900.

@@ -1,48 +1,14 @@
 //! Plausible houses that are drawn oddly: what an experienced installer would say of each is what the rules say.
 
-use loftwright::finding::{Finding, Findings};
+use loftwright::finding::Findings;
 use loftwright::geom::Point;
 use loftwright::layout::{End, Id, Layout, Tapping};
-use loftwright::measure::{Have, Site};
+use loftwright::measure::Site;
 use loftwright::rules::{Verdict, Voice};
 use loftwright::units::Length;
 
-const BREACH: Option<Verdict> = Some(Verdict::Breach);
-const MEETS: Option<Verdict> = Some(Verdict::Meets);
-const UNKNOWN: Option<Verdict> = Some(Verdict::Unknown);
-
-/// A layout whose inner text is given.
-pub(super) fn layout(text: &str) -> Layout {
-    let options = ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME);
-    let layout: Layout = options.from_str(&format!("(format: 1, {text})")).expect("a layout");
-    assert_eq!(layout.broken_references(), [], "{text}");
-    layout
-}
-
-/// The findings of a rule about a part, heaviest first.
-pub(super) fn findings(layout: &Layout, rule: &str, part: &str) -> Vec<Finding> {
-    let all = Findings::of(&Site::of(layout));
-    all.iter().filter(|finding| finding.rule.id == rule && finding.subject().as_str() == part).cloned().collect()
-}
-
-/// The heaviest finding of a rule about a part of which it is asked.
-pub(super) fn finding(layout: &Layout, rule: &str, part: &str) -> Finding {
-    let found = findings(layout, rule, part).into_iter().next();
-    found.unwrap_or_else(|| panic!("{rule} is not asked of {part}"))
-}
-
-/// The heaviest verdict of a rule about a part; `None` where it is not asked.
-pub(super) fn verdict(layout: &Layout, rule: &str, part: &str) -> Option<Verdict> {
-    findings(layout, rule, part).first().map(|finding| finding.judged.verdict)
-}
-
-/// The number that a rule measures on a part.
-pub(super) fn number(layout: &Layout, rule: &str, part: &str) -> f64 {
-    match findings(layout, rule, part).first().map(|finding| finding.reading.have.clone()) {
-        Some(Have::Amount(value, _)) => value.value,
-        other => panic!("{rule} of {part}: {other:?}"),
-    }
-}
+use super::drawn_from::layout;
+use super::judged::{BREACH, MEETS, UNKNOWN, findings, number, verdict};
 
 /// Two linked cisterns, the float valve in the first and the outlet of the second at its far end.
 fn one_behind_the_other(more_runs: &str) -> Layout {

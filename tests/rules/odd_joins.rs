@@ -3,14 +3,10 @@
 
 use loftwright::layout::Id;
 use loftwright::measure::{Feature, Place};
-use loftwright::rules::Verdict;
 
-use super::odd_houses::{findings, layout};
-use super::odd_layouts::verdict;
-use super::odd_systems::measured;
-
-const BREACH: Option<Verdict> = Some(Verdict::Breach);
-const MEETS: Option<Verdict> = Some(Verdict::Meets);
+use super::drawn_from::layout;
+use super::judged::{BREACH, MEETS, findings};
+use super::judged_text::{measured, verdict};
 
 /// A cistern from 0 to 1000 with its base at 4000 and its rim at 4500, under a roof that falls from 5500 to 4700 over it.
 fn under_roof(more: &str) -> String {

@@ -1,17 +1,8 @@
 //! Layouts that are right or wrong in ways that a hasty measure would miss.
 
-use loftwright::layout::Layout;
-use loftwright::rules::{self, Verdict};
+use loftwright::rules::Verdict;
 
-use super::{findings_of, heaviest};
-
-/// The heaviest verdict of a rule on a layout whose inner text is given; `None` when it is not asked.
-pub(super) fn verdict(rule: &str, text: &str) -> Option<Verdict> {
-    let options = ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME);
-    let layout: Layout = options.from_str(&format!("(format: 1, {text})")).expect("a layout");
-    assert_eq!(layout.broken_references(), [], "{text}");
-    heaviest(&findings_of(rules::rule(rule).expect("a rule"), &layout))
-}
+use super::judged_text::{findings, verdict};
 
 /// A cistern from 0 to 1000 with its base at 2000, a cylinder from 1500 to 1900 with its top at 1000, and the feed.
 fn fed_cylinder(cistern: &str, cylinder: &str, feed: &str, more_runs: &str) -> String {
@@ -359,9 +350,7 @@ fn each_cylinder_has_its_own_vent_and_cistern() {
             (id: "vent-one", service: OpenVent, from: Port("one", "draw-off"), via: [(200, 4000), (500, 4000)], to: Open((500, 3800))),
             (id: "vent-two", service: OpenVent, from: Port("two", "draw-off"), via: [(4700, 4000), (900, 4000)], to: Open((900, 3800))),
         ]"#;
-    let options = ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME);
-    let layout: Layout = options.from_str(&format!("(format: 1, {text})")).expect("a layout");
-    let findings = findings_of(rules::rule("vent-ends-elsewhere").expect("a rule"), &layout);
+    let findings = findings("vent-ends-elsewhere", text);
     let found: Vec<_> = findings.iter().map(|finding| (finding.subject().as_str(), finding.judged.verdict)).collect();
     assert_eq!(found, [("vent-two", Verdict::Breach), ("vent-one", Verdict::Meets)]);
 }

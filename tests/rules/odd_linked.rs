@@ -1,13 +1,7 @@
 //! Linked cisterns whose holes lie above and below their links, and those that stand in a row.
 
-use loftwright::rules::Verdict;
-
-use super::odd_layouts::verdict;
-use super::odd_systems::measured;
-
-const BREACH: Option<Verdict> = Some(Verdict::Breach);
-const MEETS: Option<Verdict> = Some(Verdict::Meets);
-const UNKNOWN: Option<Verdict> = Some(Verdict::Unknown);
+use super::judged::{BREACH, MEETS, UNKNOWN};
+use super::judged_text::{measured, verdict};
 
 const RULE: &str = "cold-feed-too-low";
 

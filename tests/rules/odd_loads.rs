@@ -1,19 +1,14 @@
 //! Weights in other places than usual: cylinders on platforms and joists of the loft, vessels without a platform, and
 //! platforms that share their trussed rafters.
 
-use loftwright::layout::Layout;
 use loftwright::measure::{Have, Site};
 use loftwright::rules::Verdict;
 use loftwright::timber::{LoadPath, Member};
 use loftwright::units::STANDARD_GRAVITY_M_S2;
 
-use super::odd_houses::{finding, layout};
-use super::odd_layouts::verdict;
-use super::odd_systems::measured;
-
-const BREACH: Option<Verdict> = Some(Verdict::Breach);
-const MEETS: Option<Verdict> = Some(Verdict::Meets);
-const UNKNOWN: Option<Verdict> = Some(Verdict::Unknown);
+use super::drawn_from::{layout, whole};
+use super::judged::{BREACH, MEETS, UNKNOWN, finding};
+use super::judged_text::{findings, measured, verdict};
 
 /// A cistern of 250 L and 16 kg and a cylinder of 117 L on one platform.
 fn shared_platform(cylinder: &str, confirmed_kg: u32) -> String {
@@ -119,8 +114,7 @@ fn cylinder(id: &str, behind_mm: i32, told: &str) -> String {
 }
 
 fn joists(text: &str) -> Vec<Member> {
-    let options = ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME);
-    let layout: Layout = options.from_str(&format!("(format: 1, {text})")).expect("a layout");
+    let layout = layout(text);
     let path = LoadPath::of(&Site::of(&layout));
     path.platforms[0].joists.clone().expect("asked").expect("told")
 }
@@ -184,10 +178,7 @@ fn weights_on_another_platform_count_where_it_shares_the_joists() {
         )
     };
     let of_first = |text: &str| {
-        let rule = loftwright::rules::rule("joist-overstressed").expect("a rule");
-        let options = ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME);
-        let layout: Layout = options.from_str(&format!("(format: 1, {text})")).expect("a layout");
-        let findings = super::findings_of(rule, &layout);
+        let findings = findings("joist-overstressed", text);
         let first = findings.iter().find(|finding| finding.reading.parts[0].to_string() == "platform");
         first.expect("asked").judged.verdict
     };
@@ -331,10 +322,8 @@ fn a_hair_below_nothing_is_written_without_a_sign() {
             behind: 249.99999999, empty_mass: 16)],
         platforms: [(id: "platform", at: (-150, 2000), length: 1300, depth: 800, behind: 399.99999999,
             bearers: (count: 3, first: 0, spacing: 400, breadth: 47, depth: 100, lie: Along))]"#;
-    let options = ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME);
-    let layout: Layout = options.from_str(&format!("(format: 1, {text})")).expect("a layout");
     for rule in ["platform-overhang-too-small", "joists-too-far-apart"] {
-        for finding in super::findings_of(loftwright::rules::rule(rule).expect("a rule"), &layout) {
+        for finding in findings(rule, text) {
             let working = finding.reading.working.join("; ");
             assert!(!working.contains("-0"), "{working}");
         }
@@ -362,7 +351,7 @@ fn stronger_joists_beyond_the_table_are_unknown() {
     let of = |grade: &str, span: &str| {
         let text = include_str!("../cases/joist-span-too-long/breach.loft.ron");
         let text = text.replace("grade: C16, span: 1935", &format!("grade: {grade}, span: {span}"));
-        let layout = loftwright::file::parse(&text, "a case").expect("reads");
+        let layout = whole(&text);
         finding(&layout, "joist-span-too-long", "platform")
     };
     for (grade, span, expected) in [

@@ -2,9 +2,9 @@
 
 use loftwright::rules::Verdict;
 
-use super::odd_layouts::verdict;
-use super::odd_systems::measured;
-use super::odd_vents::{sound, verdicts};
+use super::judged::verdicts;
+use super::judged_text::{measured, verdict};
+use super::odd_vents::sound;
 
 const SLOW: &str = "cistern-fills-too-slowly";
 const FAST: &str = "pipe-too-fast";

@@ -5,12 +5,10 @@ use loftwright::layout::Layout;
 use loftwright::measure::Site;
 use loftwright::rules::Verdict;
 
-use super::odd_layouts::verdict;
-use super::odd_vents::{changed, of_rule, sound, verdicts};
+use super::judged::{BREACH, MEETS, UNKNOWN, of_rule, verdicts};
+use super::judged_text::verdict;
+use super::odd_vents::{changed, sound};
 
-const BREACH: Option<Verdict> = Some(Verdict::Breach);
-const MEETS: Option<Verdict> = Some(Verdict::Meets);
-const UNKNOWN: Option<Verdict> = Some(Verdict::Unknown);
 const BACK_BOILER: &str = "back-boiler-without-vent";
 const HIDDEN: &str = "warning-pipe-hidden";
 const SINK: &str = "sink-on-stored-water";
@@ -165,7 +163,7 @@ fn a_missing_lid_has_no_vent_to_be_screened() {
 fn the_lid_of_the_heating_cistern_need_not_be_tight() {
     let lid = |lid: &str| {
         let changed = changed("feed_and_expansion", &[("lid: Tight, jacket:", &format!("{lid} jacket:"))]);
-        let all = of_rule(&changed, "feed-and-expansion-without-lid", None);
+        let all = of_rule(&changed, "feed-and-expansion-without-lid");
         all.iter().map(|finding| finding.judged.verdict).collect::<Vec<_>>()
     };
     assert_eq!(lid("lid: Tight,"), [Verdict::Meets]);

@@ -5,7 +5,9 @@ use loftwright::layout::Layout;
 use loftwright::measure::Have;
 use loftwright::rules::Verdict;
 
-use super::odd_vents::{changed, of_rule, sound, verdicts};
+use super::drawn_from::layout;
+use super::judged::{findings, of_rule, verdicts};
+use super::odd_vents::{changed, sound};
 
 const VENT: &str = "from: Tee(\"draw-off\", 625.1), via: [(3650, 6110), (2300, 6125)], to: Open((2300, 6000))";
 const OF_THE_VENT: [&str; 6] =
@@ -41,7 +43,7 @@ fn a_vent_under_the_water_of_its_cistern_lets_no_air_in() {
     let over = by_hole("Right(300)", "(3650, 6110), (2500, 6125), (2500, 5578)", &[]);
     assert_eq!(verdicts(&level, "vent-too-low", "open-vent"), [Verdict::Breach]);
     for layout in [level, over] {
-        let found = of_rule(&layout, "vent-ends-elsewhere", Some("open-vent"));
+        let found = findings(&layout, "vent-ends-elsewhere", "open-vent");
         assert_eq!(found[0].judged.verdict, Verdict::Breach);
         assert_eq!(found[0].have_words(), "an open end under the water of its cistern");
         // Air that rises in it gets away through the water.
@@ -117,10 +119,7 @@ fn a_warning_pipe_that_rises_no_more_than_can_be_written_lies_level() {
 #[test]
 fn a_loose_warning_pipe_is_judged_alike_from_whichever_end_and_in_however_many_runs_it_is_drawn() {
     let loose = |runs: &str| {
-        let options = ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME);
-        let layout: Layout = options.from_str(&format!("(format: 1, runs: [{runs}])")).expect("a layout");
-        assert_eq!(layout.broken_references(), []);
-        let findings = of_rule(&layout, "warning-pipe-rises", None);
+        let findings = of_rule(&layout(&format!("runs: [{runs}]")), "warning-pipe-rises");
         let rise_mm = |finding: &Finding| match finding.reading.have {
             Have::Amount(rise, _) => rise.value,
             _ => f64::NAN,

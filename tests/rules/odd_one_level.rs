@@ -4,7 +4,8 @@ use loftwright::measure::Site;
 use loftwright::rules::Verdict;
 use loftwright::water::trial::valve_stuck;
 
-use super::odd_houses::{layout, number, verdict};
+use super::drawn_from::layout;
+use super::judged::{number, verdict};
 
 const LINES: &str = "linked-water-lines-differ";
 

@@ -5,8 +5,8 @@ use loftwright::layout::{Id, Layout};
 use loftwright::measure::{Feature, Have, Place, Site};
 use loftwright::rules::Verdict;
 
-use super::odd_houses::layout;
-use super::odd_layouts::verdict;
+use super::drawn_from::layout;
+use super::judged_text::verdict;
 
 /// Of each finding of a rule its parts and its number, in the order of their names.
 fn found(layout: &Layout, rule: &str) -> Vec<(Vec<String>, Option<f64>)> {

@@ -3,15 +3,12 @@
 use glam::dvec2;
 use loftwright::finding::{Finding, Findings};
 use loftwright::layout::Layout;
-use loftwright::measure::{Have, Site};
-use loftwright::rules::{self, Verdict};
+use loftwright::measure::Site;
+use loftwright::rules::Verdict;
 
-use super::odd_layouts::verdict;
-use super::{findings_of, heaviest};
-
-const BREACH: Option<Verdict> = Some(Verdict::Breach);
-const UNKNOWN: Option<Verdict> = Some(Verdict::Unknown);
-const MEETS: Option<Verdict> = Some(Verdict::Meets);
+use super::drawn_from::{layout, whole};
+use super::judged::{BREACH, MEETS, UNKNOWN, heaviest, of_rule};
+use super::judged_text::{findings, measured, verdict};
 
 /// What is asked of the way of a warning pipe.
 const OF_THE_WAY: [&str; 5] = [
@@ -22,20 +19,10 @@ const OF_THE_WAY: [&str; 5] = [
     "warning-pipes-coupled",
 ];
 
-fn layout(text: &str) -> Layout {
-    let options = ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME);
-    options.from_str(&format!("(format: 1, {text})")).expect("a layout")
-}
-
-fn findings(rule: &str, text: &str) -> Vec<Finding> {
-    findings_of(rules::rule(rule).expect("a rule"), &layout(text))
-}
-
 /// The only number that a rule has measured.
 fn number(rule: &str, text: &str) -> f64 {
-    let found = findings(rule, text);
-    match (found.as_slice(), found.first().map(|finding| &finding.reading.have)) {
-        ([_], Some(Have::Amount(have, _))) => have.value,
+    match measured(rule, text)[..] {
+        [(_, number)] => number,
         _ => panic!("{rule} has not measured one thing"),
     }
 }
@@ -139,7 +126,7 @@ fn a_mark_stands_at_the_open_end_whichever_way_the_pipe_is_drawn() {
     let (port, out) = (r#"Port("cistern", "warning")"#, "Open((-500, 2300))");
     for text in [pipe(port, out), pipe(out, port)] {
         let drawn = layout(&text);
-        let hidden = findings_of(rules::rule("warning-pipe-hidden").expect("a rule"), &drawn).remove(0);
+        let hidden = of_rule(&drawn, "warning-pipe-hidden").remove(0);
         assert_eq!(Site::of(&drawn).locate(&hidden.reading.places[0]), Some(dvec2(-500.0, 2300.0)));
     }
 }
@@ -296,9 +283,7 @@ fn a_working_shows_no_more_decimals_than_a_tape_reads() {
     let example = include_str!("../../examples/sound_indirect.loft.ron");
     // Levels whose difference is no round number of binary fractions.
     let text = example.replace("5278)", "5278.3)").replace("water_line: 410", "water_line: 414.9");
-    let options = ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME);
-    let drawn: Layout = options.from_str(&text).expect("a layout");
-    let findings = Findings::of(&Site::of(&drawn));
+    let findings = Findings::of(&Site::of(&whole(&text)));
     let workings: Vec<_> = findings.iter().flat_map(Finding::working).collect();
     assert!(workings.iter().any(|line| line.contains("water line 414.9 ")), "{workings:#?}");
     let decimals = |word: &str| {
@@ -385,20 +370,18 @@ fn the_float_valve_of_the_heating_can_stick_as_well() {
         (include_str!("../cases/overflow-cannot-keep-up/breach.loft.ron"), BREACH),
         (include_str!("../cases/overflow-cannot-keep-up/unknown.loft.ron"), UNKNOWN),
     ];
-    let options = ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME);
-    let rule = rules::rule("overflow-cannot-keep-up").expect("a rule");
+    let rule = "overflow-cannot-keep-up";
     for (text, expected) in cases {
-        let storage: Layout = options.from_str(text).expect("a layout");
+        let storage = whole(text);
         let mut heating = storage.clone();
         heating.cisterns[0].role = loftwright::layout::CisternRole::FeedAndExpansion;
         for run in heating.runs.iter_mut().filter(|run| run.id.as_str() == "cold") {
             run.service = loftwright::layout::Service::PrimaryFeed;
         }
         // 0.128 L/s stand as high over the same overflow.
-        let have =
-            |layout: &Layout| findings_of(rule, layout).iter().map(|f| f.reading.have.clone()).collect::<Vec<_>>();
+        let have = |layout: &Layout| of_rule(layout, rule).iter().map(|f| f.reading.have.clone()).collect::<Vec<_>>();
         assert_eq!(have(&heating), have(&storage));
-        assert_eq!(heaviest(&findings_of(rule, &heating)), expected);
+        assert_eq!(heaviest(&of_rule(&heating, rule)), expected);
     }
 }
 

@@ -1,13 +1,10 @@
 //! Pipes drawn in several runs: where one ends and the next begins is for the drawing alone.
 
 use loftwright::measure::Have;
-use loftwright::rules::Verdict;
 
-use super::odd_houses::{findings, layout};
-use super::odd_layouts::verdict;
-
-const BREACH: Option<Verdict> = Some(Verdict::Breach);
-const MEETS: Option<Verdict> = Some(Verdict::Meets);
+use super::drawn_from::layout;
+use super::judged::{BREACH, MEETS, findings};
+use super::judged_text::verdict;
 
 /// A loft over 2400, through which cold pipes of 15 mm copper run level at 3000.
 fn in_a_cold_loft(runs: &str) -> String {

@@ -1,25 +1,10 @@
 //! Remedies that would not do, and what stands in the way of them: what is above a cistern, beside it and below it.
 
 use loftwright::finding::Finding;
-use loftwright::layout::Layout;
-use loftwright::measure::Have;
-use loftwright::rules::{self, Verdict};
+use loftwright::rules::Verdict;
 
-use super::findings_of;
-
-fn findings(rule: &str, text: &str) -> Vec<Finding> {
-    let options = ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME);
-    let layout: Layout = options.from_str(&format!("(format: 1, {text})")).expect("a layout");
-    assert_eq!(layout.broken_references(), [], "{text}");
-    findings_of(rules::rule(rule).expect("a rule"), &layout)
-}
-
-fn number(finding: &Finding) -> f64 {
-    match &finding.reading.have {
-        Have::Amount(value, _) => value.value,
-        other => panic!("{}: {other:?}", finding.rule.id),
-    }
-}
+use super::judged::amount;
+use super::judged_text::findings;
 
 fn says(finding: &Finding, words: &str) -> bool {
     finding.remedies().iter().any(|remedy| remedy.starts_with(words))
@@ -47,7 +32,7 @@ fn headroom_is_to_whatever_is_lowest_above_the_cistern() {
     let rule = "headroom-too-low-at-float-valve";
     let check = |text: &str, clear_mm: f64, name: &str| {
         let finding = &findings(rule, text)[0];
-        assert_eq!(number(finding), clear_mm, "{text}");
+        assert_eq!(amount(finding), clear_mm, "{text}");
         assert!(finding.reading.working[0].starts_with(name), "{:?}", finding.reading.working);
     };
     check(&under_roof("", "", "", ""), 500.0, "roof 3000.0");
@@ -73,18 +58,18 @@ fn a_cistern_in_a_cupboard_has_the_ceiling_above_it_and_needs_no_roof() {
     let rule = "headroom-too-low-at-float-valve";
     let ceiling = "ceiling: (underside: 2690, thickness: 12)";
     let finding = &findings(rule, &under_roof(ceiling, "", "", ""))[0];
-    assert_eq!(number(finding), 190.0);
+    assert_eq!(amount(finding), 190.0);
     assert!(finding.reading.working[0].starts_with("ceiling 2690.0"));
     let no_roof = under_roof(ceiling, "", "", "").replace("roof: (underside: [(-1000, 3000), (9000, 3000)]), ", "");
-    assert_eq!(number(&findings(rule, &no_roof)[0]), 190.0);
+    assert_eq!(amount(&findings(rule, &no_roof)[0]), 190.0);
     // Of open joists one crosses each half, with 2700 − 100 − 2500 below it.
     let joists = "joists: (top: 2700, first: 200, spacing: 400, count: 3, breadth: 47, depth: 100)";
-    assert_eq!(number(&findings(rule, &under_roof(joists, "", "", ""))[0]), 100.0);
+    assert_eq!(amount(&findings(rule, &under_roof(joists, "", "", ""))[0]), 100.0);
     let floor = r#"storeys: [(id: "first-floor", floor: 2800, deck: (material: Softwood, thickness: 20))]"#;
-    assert_eq!(number(&findings(rule, &under_roof(floor, "", "", ""))[0]), 280.0);
+    assert_eq!(amount(&findings(rule, &under_roof(floor, "", "", ""))[0]), 280.0);
     // A ceiling and joists below it are the loft's floor.
     let loft = "ceiling: (underside: 1800, thickness: 12), joists: (top: 1982, first: 0, spacing: 400, count: 3, breadth: 47, depth: 100)";
-    assert_eq!(number(&findings(rule, &under_roof(loft, "", "", ""))[0]), 500.0);
+    assert_eq!(amount(&findings(rule, &under_roof(loft, "", "", ""))[0]), 500.0);
 }
 
 #[test]

@@ -6,9 +6,11 @@ use loftwright::measure::Site;
 use loftwright::rules::Verdict;
 use loftwright::units::Pressure;
 use loftwright::water::circuit::Circuit;
-use loftwright::water::trial::{Job, Played, jobs, mains_off, valve_stuck};
+use loftwright::water::trial::{Job, jobs, mains_off, valve_stuck};
 
-use super::odd_houses::{finding, layout, number, verdict};
+use super::drawn_from::layout;
+use super::judged::{finding, number, verdict};
+use super::played::total;
 
 const SLOW: &str = "cistern-fills-too-slowly";
 const KEEPS_UP: &str = "overflow-cannot-keep-up";
@@ -65,10 +67,6 @@ fn what_stored_water_fills_too_slowly_is_not_sent_to_the_main() {
     let remedies = finding(&weak, SLOW, "high").remedies();
     assert!(remedies.iter().any(|words| words.contains("stop valve")), "{remedies:?}");
     assert!(remedies.iter().all(|words| !words.contains("fills it")), "{remedies:?}");
-}
-
-fn total(played: &Played, words: &str) -> f64 {
-    played.totals.iter().find(|total| total.words == words).unwrap_or_else(|| panic!("{words}")).amount.value
 }
 
 /// 1.89 m from the water at 6400 down to 4510: 18.5 kPa. Through 3.2 mm: 0.66 × 8.042 mm² × √(2 × 18 530 / 999.7) =

@@ -1,16 +1,13 @@
 //! Slips of the pencil: what is told contradicts itself, and nothing that hangs on it is believed.
 
-use loftwright::file;
 use loftwright::finding::{Finding, Findings};
 use loftwright::layout::Layout;
 use loftwright::measure::{Have, Site};
 use loftwright::rules::Verdict;
 
-use super::odd_houses::{finding, findings, layout, verdict};
-
-const BREACH: Option<Verdict> = Some(Verdict::Breach);
-const MEETS: Option<Verdict> = Some(Verdict::Meets);
-const UNKNOWN: Option<Verdict> = Some(Verdict::Unknown);
+use super::drawn_from::layout;
+use super::judged::{BREACH, MEETS, UNKNOWN, find_out, findings, verdict};
+use super::odd_vents::sound;
 
 /// A cistern of 914 × 610 × 584 mm (326 L outside, 206 L of it to the water line) that feeds a cylinder of 143 L outside.
 fn stated(cistern: &str, cylinder: &str) -> Layout {
@@ -25,13 +22,6 @@ fn stated(cistern: &str, cylinder: &str) -> Layout {
     ))
 }
 
-fn look_again(layout: &Layout, rule: &str, part: &str) -> String {
-    match finding(layout, rule, part).reading.have {
-        Have::Untold(find_out) => find_out,
-        other => panic!("{rule}: {other:?}"),
-    }
-}
-
 #[test]
 fn volumes_that_were_told_the_wrong_way_round_settle_nothing() {
     let sound = stated("rim_volume: 228, water_volume: 180", "capacity: 117");
@@ -40,14 +30,14 @@ fn volumes_that_were_told_the_wrong_way_round_settle_nothing() {
     let crossed = stated("rim_volume: 180, water_volume: 228", "capacity: 117");
     let words = "look at the volumes of the cistern again: 228 L are stated to the water line, and 180 L to the rim";
     for (rule, part) in [("platform-overloaded", "platform"), ("storage-less-than-cylinder", "cistern")] {
-        assert_eq!(look_again(&crossed, rule, part), words, "{rule}");
+        assert_eq!(find_out(&crossed, rule, part), words, "{rule}");
     }
 }
 
 #[test]
 fn no_share_is_taken_of_a_volume_that_does_not_go_in() {
     assert_eq!(verdict(&stated("rim_volume: 320", "capacity: 117"), "storage-less-than-cylinder", "cistern"), MEETS);
-    let words = look_again(&stated("rim_volume: 420", "capacity: 117"), "storage-less-than-cylinder", "cistern");
+    let words = find_out(&stated("rim_volume: 420", "capacity: 117"), "storage-less-than-cylinder", "cistern");
     assert_eq!(words, "look at the volume of the cistern again: 420 L are stated, and its outside holds 326 L");
 }
 
@@ -65,7 +55,7 @@ fn no_cylinder_holds_more_than_its_outside() {
     let words = "look at the volume of the cylinder again: 300 L are stated, and its outside holds 143 L";
     for rule in ["storage-less-than-cylinder", "cylinder-too-heavy-for-floor", "cylinder-loses-too-much"] {
         assert_ne!(verdict(&of(140), rule, "cylinder").or(verdict(&of(140), rule, "cistern")), UNKNOWN, "{rule}");
-        assert_eq!(look_again(&of(300), rule, "cylinder"), words, "{rule}");
+        assert_eq!(find_out(&of(300), rule, "cylinder"), words, "{rule}");
     }
 }
 
@@ -79,13 +69,13 @@ fn a_hole_beyond_an_edge_is_asked_about() {
     for on in ["Left(-30)", "Right(700)", "Top(2000)", "Base(-5)"] {
         assert_eq!(verdict(&hole(on), rule, "cistern"), UNKNOWN, "{on}");
     }
-    let words = look_again(&hole("Top(2000)"), rule, "cistern");
+    let words = find_out(&hole("Top(2000)"), rule, "cistern");
     assert_eq!(
         words,
         "measure where the hole of inlet is in the cistern: 2000 mm from the left side are told, of 914 mm"
     );
     assert_eq!(verdict(&hole("Top(500)"), rule, "cylinder"), MEETS);
-    let both = look_again(&hole("Left(-30), outlet: 5000"), rule, "cistern");
+    let both = find_out(&hole("Left(-30), outlet: 5000"), rule, "cistern");
     assert_eq!(
         both,
         "measure where the hole of inlet is in the cistern: -30 mm above the base are told, of 584 mm; measure where the float valve of the cistern lets its water go: 5000 mm above the base are told, of 584 mm"
@@ -94,9 +84,7 @@ fn a_hole_beyond_an_edge_is_asked_about() {
 
 /// The sound example with one place told otherwise.
 fn sound_but(told: &str, slip: &str) -> Layout {
-    let sound = include_str!("../../examples/sound_indirect.loft.ron");
-    assert!(sound.contains(told), "{told}");
-    file::parse(&sound.replace(told, slip), "sound").expect("a layout")
+    sound(&[(told, slip)])
 }
 
 /// Rules that give the sound example another verdict than the slip does, with what they are about.
@@ -185,12 +173,12 @@ fn timbers_that_would_lie_in_one_another_carry_nothing_that_could_be_told() {
     for rule in
         ["joist-overstressed", "joist-overstressed-in-shear", "joist-sags", "bearer-sags", "joist-span-too-long"]
     {
-        assert_eq!(look_again(&joists, rule, "cistern-platform"), words, "{rule}");
+        assert_eq!(find_out(&joists, rule, "cistern-platform"), words, "{rule}");
     }
     let bearers = sound_but("bearers: (count: 4, spacing: 300,", "bearers: (count: 4, spacing: 30,");
     let words = "measure the bearers again: 47 mm thick, as they are told, and 30 mm from middle to middle";
     for rule in ["board-overstressed", "board-sags", "too-few-joists", "joists-too-far-apart"] {
-        assert_eq!(look_again(&bearers, rule, "cistern-platform"), words, "{rule}");
+        assert_eq!(find_out(&bearers, rule, "cistern-platform"), words, "{rule}");
     }
 }
 

@@ -3,14 +3,11 @@
 
 use loftwright::rules::Verdict;
 
-use super::odd_layouts::verdict;
-use super::odd_systems::measured;
-use super::odd_vents::{changed, of_rule, verdicts};
+use super::judged::{BREACH, MEETS, UNKNOWN, findings, of_rule, verdicts};
+use super::judged_text::{measured, verdict};
+use super::odd_vents::changed;
 
 const HIGH: &str = "feed-and-expansion-too-high";
-const BREACH: Option<Verdict> = Some(Verdict::Breach);
-const MEETS: Option<Verdict> = Some(Verdict::Meets);
-const UNKNOWN: Option<Verdict> = Some(Verdict::Unknown);
 
 /// A heating with its feed-and-expansion cistern, water at 4400, and a cylinder; everything at so much aside, its names
 /// ending alike.
@@ -133,12 +130,8 @@ fn the_vent_of_a_heating_that_is_wrongly_fed_from_stored_water_is_no_hot_water_v
             r#"from: Tee("cold-feed", 800), via: [(4700, 4700)"#,
         )],
     );
-    assert!(of_rule(&from_storage, "vent-over-feed-and-expansion", Some("primary-vent")).is_empty());
+    assert!(findings(&from_storage, "vent-over-feed-and-expansion", "primary-vent").is_empty());
     assert_eq!(verdicts(&from_storage, "primary-vent-over-storage", "primary-vent"), [Verdict::Meets]);
     assert_eq!(verdicts(&from_storage, "vent-ends-elsewhere", "primary-vent"), [Verdict::Unknown]);
-    assert!(
-        of_rule(&from_storage, "primary-joins-stored", None)
-            .iter()
-            .any(|found| found.judged.verdict == Verdict::Breach)
-    );
+    assert!(of_rule(&from_storage, "primary-joins-stored").iter().any(|found| found.judged.verdict == Verdict::Breach));
 }

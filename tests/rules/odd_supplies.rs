@@ -1,23 +1,11 @@
 //! What comes from where: mains and pumps beside cisterns, linked cisterns, and the ways of the heating's water.
 
-use loftwright::layout::Layout;
-use loftwright::rules::{self, Verdict};
-
-use super::odd_layouts::verdict;
-use super::odd_systems::measured;
-use super::{findings_of, heaviest};
-
-const BREACH: Option<Verdict> = Some(Verdict::Breach);
-const MEETS: Option<Verdict> = Some(Verdict::Meets);
-const UNKNOWN: Option<Verdict> = Some(Verdict::Unknown);
+use super::judged::{self, BREACH, MEETS, UNKNOWN};
+use super::judged_text::{asked, measured, verdict};
 
 /// The names of the parts of each finding of a rule.
 fn parts(rule: &str, text: &str) -> Vec<Vec<String>> {
-    let options = ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME);
-    let layout: Layout = options.from_str(&format!("(format: 1, {text})")).expect("a layout");
-    let findings = findings_of(rules::rule(rule).expect("a rule"), &layout);
-    assert!(heaviest(&findings).is_some(), "{rule} is not asked");
-    findings.iter().map(|finding| finding.reading.parts.iter().map(ToString::to_string).collect()).collect()
+    asked(rule, text).iter().map(judged::parts).collect()
 }
 
 /// A shower at 2000 whose hot water stands under a cistern with its base at 3500 and its water line at 3900.

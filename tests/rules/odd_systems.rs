@@ -1,31 +1,10 @@
 //! Systems of several cisterns, cylinders, rings and mains, where a hasty measure would look at the wrong part.
 
-use loftwright::layout::Layout;
 use loftwright::measure::Have;
 use loftwright::rules::{self, Verdict};
 
-use super::odd_layouts::verdict;
-use super::{findings_of, heaviest};
-
-const BREACH: Option<Verdict> = Some(Verdict::Breach);
-const MEETS: Option<Verdict> = Some(Verdict::Meets);
-const UNKNOWN: Option<Verdict> = Some(Verdict::Unknown);
-
-/// For each finding of a rule: its parts, and the number that was measured.
-pub(super) fn measured(rule: &str, text: &str) -> Vec<(Vec<String>, f64)> {
-    let options = ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME);
-    let layout: Layout = options.from_str(&format!("(format: 1, {text})")).expect("a layout");
-    assert_eq!(layout.broken_references(), [], "{text}");
-    let findings = findings_of(rules::rule(rule).expect("a rule"), &layout);
-    assert!(heaviest(&findings).is_some(), "{rule} is not asked");
-    let number = |have: &Have| match have {
-        Have::Amount(value, _) => value.value,
-        other => panic!("{rule}: {other:?}"),
-    };
-    let parts =
-        |finding: &loftwright::finding::Finding| finding.reading.parts.iter().map(ToString::to_string).collect();
-    findings.iter().map(|finding| (parts(finding), number(&finding.reading.have))).collect()
-}
+use super::judged::{BREACH, MEETS, UNKNOWN};
+use super::judged_text::{findings, measured, verdict};
 
 /// Two cisterns of 1000 × 500 with water to 230 mm, 115 L each, and a cylinder of 200 L.
 fn two_cisterns(runs: &str) -> String {
@@ -84,12 +63,7 @@ fn cisterns_that_share_their_water_count_together() {
 #[test]
 fn the_words_name_every_cistern_of_a_group() {
     let link = r#"(id: "link", service: Link, from: Port("first", "link"), to: Port("second", "link"))"#;
-    let words = |text: &str| {
-        let options = ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME);
-        let layout: Layout = options.from_str(&format!("(format: 1, {text})")).expect("a layout");
-        let findings = findings_of(rules::rule("storage-less-than-cylinder").expect("a rule"), &layout);
-        findings[0].words(rules::Voice::Trade)
-    };
+    let words = |text: &str| findings("storage-less-than-cylinder", text)[0].words(rules::Voice::Trade);
     assert!(words(&two_cisterns("")).starts_with("First: 115 L stored"), "{}", words(&two_cisterns("")));
     assert!(words(&two_cisterns(link)).starts_with("First and second: 230 L stored"), "{}", words(&two_cisterns(link)));
     let untold = two_cisterns(link).replacen("water_line: 230,", "", 1);
@@ -445,18 +419,14 @@ fn pipes_that_two_cisterns_feed_are_drained_as_one_body() {
         r#"(id: "cold", service: ColdDistribution, from: Port("first", "link"), via: [(800, 300), (2000, 300)], to: Port("basin", "cold"), fittings: []),
         (id: "second-cold", service: ColdDistribution, from: Port("second", "link"), to: Tee("cold", 2500), fittings: [])"#,
     ) + r#", outlets: [(id: "basin", kind: Basin, at: (1960, 800))]"#;
-    let options = ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME);
-    let layout: Layout = options.from_str(&format!("(format: 1, {text})")).expect("a layout");
-    let findings = findings_of(rules::rule("distribution-without-drain").expect("a rule"), &layout);
+    let findings = findings("distribution-without-drain", &text);
     assert_eq!(findings.iter().map(|finding| finding.judged.verdict).collect::<Vec<_>>(), [Verdict::Breach]);
 }
 
 #[test]
 fn clips_of_a_tube_that_is_not_told_ask_what_it_is() {
     let text = r#"runs: [(id: "cold", service: ColdDistribution, from: Onward((0, 0)), to: Onward((4000, 0)), clips: (level: 1800))]"#;
-    let options = ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME);
-    let layout: Layout = options.from_str(&format!("(format: 1, {text})")).expect("a layout");
-    let findings = findings_of(rules::rule("clips-too-far-apart-level").expect("a rule"), &layout);
+    let findings = findings("clips-too-far-apart-level", text);
     assert_eq!(findings[0].reading.have, Have::Untold("tell the material and size of the cold".to_owned()));
 }
 

@@ -1,6 +1,5 @@
 //! What water comes to which side of an outlet.
 
-use loftwright::file;
 use loftwright::finding::Finding;
 use loftwright::layout::Layout;
 use loftwright::measure::{Have, Site};
@@ -9,8 +8,8 @@ use loftwright::water::FlowReport;
 use loftwright::water::circuit::{Circuit, Conditions, Open};
 use loftwright::water::readings::KEPT_BACK;
 
-use super::findings_of;
-use super::odd_houses::{layout, verdict};
+use super::drawn_from::{layout, whole, with_passages};
+use super::judged::{findings, of_rule, verdict, verdicts};
 
 const RULE: &str = "hot-and-cold-crossed";
 
@@ -43,7 +42,7 @@ const BASIN: &str = "Basin, at: (4000, 1000)";
 
 /// Side and verdict of each finding.
 fn sides(text: &str) -> Vec<(&'static str, Verdict)> {
-    let findings = findings_of(loftwright::rules::rule(RULE).expect("a rule"), &layout(text));
+    let findings = of_rule(&layout(text), RULE);
     findings.iter().map(|f| (f.reading.side.expect("a side"), f.judged.verdict)).collect()
 }
 
@@ -119,7 +118,7 @@ const MAIN: &str = "service: RisingMain, from: Onward((2460, 0))";
 fn a_tap_behind_a_water_heater_is_shut_off_with_it() {
     const SHUT: &str = "tap-cannot-be-shut-off";
     let of_tap = |rule: &str, text: &str| -> Vec<(Verdict, String)> {
-        let found = super::odd_houses::findings(&layout(text), rule, "tap");
+        let found = findings(&layout(text), rule, "tap");
         let find_out = |finding: &Finding| match &finding.reading.have {
             Have::Untold(find_out) => find_out.clone(),
             _ => String::new(),
@@ -154,11 +153,7 @@ fn the_warning_pipe_of_a_cistern_filled_through_a_link_is_held_against_what_fill
             ]"#
         )
     };
-    let verdict = |supply: &str| {
-        let found =
-            super::odd_houses::findings(&layout(&text(supply)), "warning-pipe-not-larger-than-inlet", "warning");
-        found.iter().map(|finding| finding.judged.verdict).collect::<Vec<_>>()
-    };
+    let verdict = |supply: &str| verdicts(&layout(&text(supply)), "warning-pipe-not-larger-than-inlet", "warning");
     let supply = |size: u32| {
         format!(
             r#"(id: "main", service: RisingMain, material: Copper, size: {size}, from: Onward((-200, 0)),
@@ -181,7 +176,7 @@ fn a_valve_that_points_back_to_the_cistern_is_named_and_turned_round() {
             runs: [(id: "cold", {cold}, from: {from}, via: [(3000, 4050)], to: {to},
                 fittings: [(kind: NonReturnValve, at: 1000)])]"#
         );
-        findings_of(loftwright::rules::rule("outlet-starved").expect("a rule"), &layout(&pipe)).remove(0)
+        of_rule(&layout(&pipe), "outlet-starved").remove(0)
     };
     let (hole, tap) = (HOLE, r#"Port("tap", "cold")"#);
     let right = run(hole, tap);
@@ -199,16 +194,12 @@ fn a_valve_that_points_back_to_the_cistern_is_named_and_turned_round() {
 /// The mixer of a case, with some words of it changed.
 fn mixer(case: &str, changes: &[(&str, &str)]) -> Layout {
     let text = std::fs::read_to_string(format!("tests/cases/mixer-side-starved/{case}.loft.ron")).expect("a case");
-    let changed = changes.iter().fold(text, |text, (told, now)| {
-        assert!(text.contains(told), "{told}");
-        text.replace(told, now)
-    });
-    file::parse(&changed, case).expect("a layout")
+    with_passages(&text, changes)
 }
 
 /// The sides of its mixer, each with its verdict and with what it gives.
 fn mixer_sides(layout: &Layout) -> Vec<(&'static str, Verdict, Have)> {
-    let findings = findings_of(loftwright::rules::rule("mixer-side-starved").expect("a rule"), layout);
+    let findings = of_rule(layout, "mixer-side-starved");
     let side = |f: &Finding| (f.reading.side.expect("a side"), f.judged.verdict, f.reading.have.clone());
     findings.iter().map(side).collect()
 }
@@ -237,7 +228,7 @@ fn a_mixer_that_runs_cold_alone_is_told_though_plenty_comes() {
 
 #[test]
 fn what_warm_water_takes_of_each_side_adds_up_to_the_least_flow() {
-    let findings = findings_of(loftwright::rules::rule("mixer-side-starved").expect("a rule"), &mixer("meets", &[]));
+    let findings = of_rule(&mixer("meets", &[]), "mixer-side-starved");
     let need: Vec<f64> = findings.iter().filter_map(|f| Some(f.judged.need?.value)).collect();
     // 38 °C of 60 °C and 10 °C: 28 parts of 50 hot, 22 cold.
     assert!((need[0] - 0.1 * 28.0 / 50.0).abs() < 1e-9, "{need:?}");
@@ -252,13 +243,13 @@ fn bath_of_the_example(taps: &str, is_crossed: bool) -> Layout {
     let crossed = text.replace(hot, "to: bath").replace(cold, hot).replace("to: bath", cold);
     let text = if is_crossed { crossed } else { text };
     let told = text.replace("kind: Bath, ", &format!("kind: Bath, taps: {taps}, "));
-    file::parse(&told, "the bath of the example").expect("reads")
+    whole(&told)
 }
 
 #[test]
 fn hot_water_is_hot_on_whichever_side_it_comes() {
     let read = |id: &str, layout: &Layout| {
-        let findings = findings_of(loftwright::rules::rule(id).expect("a rule"), layout);
+        let findings = of_rule(layout, id);
         let at_bath = findings
             .into_iter()
             .find(|f| f.reading.parts.iter().any(|part| matches!(part.as_str(), "bath" | "open-vent")));
@@ -290,7 +281,7 @@ fn a_valve_behind_a_branch_is_said_to_be_no_valve_before_it() {
         ("outlet-without-service-valve", "no service valve before it branches"),
         ("cold-distribution-without-valve", "no full-way valve before it branches"),
     ] {
-        let findings = findings_of(loftwright::rules::rule(id).expect("a rule"), &layout(&text));
+        let findings = of_rule(&layout(&text), id);
         assert!(
             findings.iter().any(|finding| finding.reading.have == Have::No(no)),
             "{id}: {:?}",

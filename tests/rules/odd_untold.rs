@@ -3,8 +3,9 @@
 use loftwright::layout::Layout;
 use loftwright::rules::Verdict;
 
-use super::odd_layouts::verdict;
-use super::odd_vents::{changed, sound, verdicts};
+use super::judged::verdicts;
+use super::judged_text::verdict;
+use super::odd_vents::{changed, sound};
 
 #[test]
 fn an_overflow_waits_for_its_dip_tube_where_that_decides() {

@@ -2,10 +2,13 @@
 
 use std::path::Path;
 
-use loftwright::finding::{Finding, Findings};
+use loftwright::finding::Findings;
 use loftwright::layout::{Id, Layout};
 use loftwright::measure::{Feature, Have, Place, Site};
 use loftwright::rules::{Verdict, Voice};
+
+use super::drawn_from::{layout, whole, with_passages};
+use super::judged::{findings, number, of_rule, verdicts};
 
 const FEED: &str = "via: [(2740, 5358), (2740, 2799)], to: Port(\"cylinder\", \"cold-inlet\")";
 const VENT: &str = "from: Tee(\"draw-off\", 625.1), via: [(3650, 6110), (2300, 6125)], to: Open((2300, 6000))";
@@ -17,41 +20,11 @@ fn example(name: &str) -> String {
 
 /// An example in which each of some passages has been put in another's place.
 pub(super) fn changed(name: &str, passages: &[(&str, &str)]) -> Layout {
-    with_passages(example(name), passages)
-}
-
-/// The layout of a text in which each of some passages has been put in another's place.
-pub(super) fn with_passages(mut text: String, passages: &[(&str, &str)]) -> Layout {
-    for (before, after) in passages {
-        assert_eq!(text.matches(before).count(), 1, "{before}");
-        text = text.replace(before, after);
-    }
-    let options = ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME);
-    let layout: Layout = options.from_str(&text).expect("a layout");
-    assert_eq!(layout.broken_references(), []);
-    layout
+    with_passages(&example(name), passages)
 }
 
 pub(super) fn sound(passages: &[(&str, &str)]) -> Layout {
     changed("sound_indirect", passages)
-}
-
-/// The findings of a rule, and of these those about a part.
-pub(super) fn of_rule(layout: &Layout, rule: &str, part: Option<&str>) -> Vec<Finding> {
-    let all = Findings::of(&Site::of(layout));
-    let wanted = |finding: &&Finding| part.is_none_or(|part| finding.subject().as_str() == part);
-    all.iter().filter(|finding| finding.rule.id == rule).filter(wanted).cloned().collect()
-}
-
-pub(super) fn verdicts(layout: &Layout, rule: &str, part: &str) -> Vec<Verdict> {
-    of_rule(layout, rule, Some(part)).iter().map(|finding| finding.judged.verdict).collect()
-}
-
-fn number(layout: &Layout, rule: &str, part: &str) -> f64 {
-    match of_rule(layout, rule, Some(part)).first().map(|finding| finding.reading.have.clone()) {
-        Some(Have::Amount(value, _)) => value.value,
-        other => panic!("{rule} of {part}: {other:?}"),
-    }
 }
 
 /// The sound example with the first 625.1 mm of its draw-off named vent instead; pipe for pipe the same.
@@ -82,7 +55,7 @@ fn the_common_pipe_is_one_pipe_whether_it_is_named_vent_or_draw_off() {
     assert_eq!(faults, Vec::<String>::new());
     let as_drawn_usually = sound(&[]);
     for rule in ["dead-leg-too-long", "hot-water-slow-to-arrive", "outlet-starved", "tap-cannot-be-shut-off"] {
-        let both = [&layout, &as_drawn_usually].map(|layout| of_rule(layout, rule, None).len());
+        let both = [&layout, &as_drawn_usually].map(|layout| of_rule(layout, rule).len());
         assert_eq!(both[0], both[1], "{rule}");
         assert!(both[0] > 0, "{rule}");
     }
@@ -126,14 +99,13 @@ fn turned_aside(turn: f64, rises_at: f64) -> Layout {
         runs: [(id: "open-vent", service: OpenVent, from: Port("cylinder", "draw-off"),
             via: [(200, {turn}), ({rises_at}, {turn})], to: Open(({rises_at}, 3000)), fittings: [])])"#
     );
-    let options = ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME);
-    options.from_str(&text).expect("a layout")
+    whole(&text)
 }
 
 #[test]
 fn a_turn_that_is_too_high_is_lowered_or_the_pipe_run_further_sideways() {
     let rule = "vent-offset-too-short";
-    let remedies = |layout: &Layout| of_rule(layout, rule, Some("open-vent"))[0].remedies();
+    let remedies = |layout: &Layout| findings(layout, rule, "open-vent")[0].remedies();
     let further = "Close to its connection, run the pipe further sideways before the vent rises, by 450 mm";
     let high = turned_aside(1250.0, 700.0);
     assert_eq!(number(&high, rule, "open-vent"), 0.0);
@@ -187,13 +159,12 @@ fn what_a_vent_beyond_the_drawing_does_for_the_air_is_not_known() {
 
 #[test]
 fn a_vent_without_a_feed_is_not_known_to_draw_air_or_not() {
-    let options = ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME);
     let text = r#"(format: 1,
         cylinders: [(id: "cylinder", at: (0, 0), diameter: 400, height: 1000)],
         runs: [(id: "vent", service: OpenVent, material: Copper, size: 22, from: Port("cylinder", "draw-off"),
             via: [(200, 4000), (900, 4010)], to: Open((900, 3900)), fittings: [])])"#;
-    let layout: Layout = options.from_str(text).expect("a layout");
-    let found = of_rule(&layout, "vent-draws-air", Some("vent"));
+    let layout = whole(text);
+    let found = findings(&layout, "vent-draws-air", "vent");
     assert_eq!(found[0].judged.verdict, Verdict::Unknown);
     assert!(
         matches!(&found[0].reading.have, Have::Untold(find_out) if find_out.contains("cold feed")),
@@ -213,7 +184,7 @@ fn water_does_not_get_over_a_feed_that_rises_above_the_water_line() {
     };
     let over = humped("5750");
     assert_eq!(verdicts(&over, "outlet-starved", "bath"), [Verdict::Breach, Verdict::Meets]);
-    let found = of_rule(&over, "outlet-starved", Some("bath"));
+    let found = findings(&over, "outlet-starved", "bath");
     assert!(
         found[0].reading.working.iter().any(|line| line.contains("cold feed rises above the water line")),
         "{:?}",
@@ -249,23 +220,21 @@ fn with_low_cylinder(feed: &str) -> Layout {
 fn each_vent_is_held_to_what_is_drawn_through_its_own_cylinder() {
     let shared = with_low_cylinder(r#"from: Tee("cold-feed", 2000), via: [(5100, 3684), (5100, 99)]"#);
     let alone = sound(&[]);
-    let need = |layout: &Layout, part: &str| {
-        of_rule(layout, "vent-draws-air", Some(part))[0].judged.need.map(|need| need.value)
-    };
+    let need =
+        |layout: &Layout, part: &str| findings(layout, "vent-draws-air", part)[0].judged.need.map(|need| need.value);
     // One basin: its design flow by BS 6700 (from memory).
     assert_eq!(need(&shared, "low-vent"), Some(0.15));
     assert_eq!(need(&shared, "open-vent"), need(&alone, "open-vent"));
     assert_eq!(verdicts(&shared, "vent-draws-air", "low-vent"), [Verdict::Meets]);
     // What is drawn downstairs meanwhile takes head from the shared stretch of the feed.
     assert!(number(&shared, "vent-draws-air", "open-vent") < number(&alone, "vent-draws-air", "open-vent"));
-    let found = of_rule(&shared, "vent-draws-air", Some("low-vent"));
+    let found = findings(&shared, "vent-draws-air", "low-vent");
     assert!(found[0].reading.working.iter().any(|line| line.contains("meanwhile")), "{:?}", found[0].reading.working);
 }
 
 #[test]
 fn a_pump_in_what_a_primary_vent_carries_moves_the_water() {
     let house = |pump_mm: u32| {
-        let options = ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME);
         let text = format!(
             r#"(format: 1,
             cisterns: [(id: "expansion", role: FeedAndExpansion, at: (0, 5000), length: 400, height: 300, water_line: 100)],
@@ -276,11 +245,10 @@ fn a_pump_in_what_a_primary_vent_carries_moves_the_water() {
                 (id: "flow", service: PrimaryFlow, from: Tee("vent", 1200), to: Onward((2000, 2010)), fittings: []),
             ])"#
         );
-        let layout: Layout = options.from_str(&text).expect("a layout");
-        layout
+        whole(&text)
     };
     let asked = |layout: &Layout| {
-        ["primary-vent-too-low", "gravity-primary-vent-too-low"].map(|rule| of_rule(layout, rule, Some("vent")).len())
+        ["primary-vent-too-low", "gravity-primary-vent-too-low"].map(|rule| findings(layout, rule, "vent").len())
     };
     // Between boiler and tee it moves the water of the circuit; above the tee it moves none.
     assert_eq!(asked(&house(700)), [1, 0]);
@@ -327,15 +295,14 @@ fn of_two_valves_in_a_vent_the_one_nearer_to_the_cylinder_is_shown() {
     let fittings = "fittings: [(kind: GateValve, at: 900), (kind: StopValve, at: 400), (kind: GateValve, at: 1300)],";
     let valved = format!("{VENT},\n            {fittings}");
     let layout = sound(&[(&format!("{VENT},\n            fittings: [],"), &valved)]);
-    let places: Vec<_> =
-        of_rule(&layout, "vent-valved", None).into_iter().map(|finding| finding.reading.places).collect();
+    let places: Vec<_> = of_rule(&layout, "vent-valved").into_iter().map(|finding| finding.reading.places).collect();
     assert_eq!(places, [[Place::of(&Id::of("open-vent"), Feature::Along(400.0))]]);
 }
 
 #[test]
 fn a_vent_below_the_water_is_said_to_be_below_it() {
     let vent = "from: Tee(\"draw-off\", 625.1), via: [(3650, 5633), (2300, 5648)], to: Open((2300, 5600))";
-    let findings = of_rule(&sound(&[(VENT, vent)]), "vent-too-low", None);
+    let findings = of_rule(&sound(&[(VENT, vent)]), "vent-too-low");
     let words: Vec<String> = findings.iter().map(|finding| finding.words(Voice::Trade)).collect();
     // The water stands at 5278 + 410 = 5688: 5688 − 5648. Over the cylinder's base it stands 2988, and 150 + 40 × 2.988.
     assert_eq!(words, ["The top of the open vent is 40 mm below the water line; it needs 269.5 mm."]);
@@ -378,7 +345,7 @@ const ASIDE: &str = "via: [(6300, 3700), (6600, 3690), (6600, 2600), (4000, 2600
 fn each_of_two_joined_cylinders_is_judged_by_its_own_vent() {
     let layout = two_joined(OFF_DRAW_OFF, FROM_TEE);
     for rule in ["vent-valved", "vent-falls", "vent-too-low", "vent-ends-elsewhere"] {
-        assert_eq!(of_rule(&layout, rule, None).len(), 2, "{rule}: one for each vent");
+        assert_eq!(of_rule(&layout, rule).len(), 2, "{rule}: one for each vent");
         for vent in ["open-vent", "second-vent"] {
             assert_eq!(verdicts(&layout, rule, vent), [Verdict::Meets], "{rule} of {vent}");
         }
@@ -408,7 +375,7 @@ fn a_second_cylinder_without_a_vent_of_its_own_shares_the_first_ones() {
     let shared = r#"from: Tee("second-hot", 600.08), to: Onward((6800, 3000)), fittings: []"#;
     let layout = two_joined(OFF_DRAW_OFF, shared);
     // Between it and the only open end sits the gate valve in its hot pipe.
-    let valved = of_rule(&layout, "vent-valved", Some("open-vent"));
+    let valved = findings(&layout, "vent-valved", "open-vent");
     assert_eq!(valved.iter().filter(|finding| finding.judged.verdict == Verdict::Breach).count(), 1);
 }
 
@@ -420,12 +387,12 @@ fn a_vent_is_no_wider_than_the_way_to_it() {
             &format!("id: \"draw-off\", service: HotDistribution, material: Copper,{size}"),
         )])
     };
-    let narrow = of_rule(&draw_off(" size: 15,"), "vent-too-narrow", None);
+    let narrow = of_rule(&draw_off(" size: 15,"), "vent-too-narrow");
     assert_eq!(narrow.iter().map(|finding| finding.judged.verdict).collect::<Vec<_>>(), [Verdict::Breach]);
     assert_eq!(narrow[0].subject().as_str(), "open-vent");
     assert!(narrow[0].working().contains(&"narrowest on the way: draw off, outside diameter 15 mm".into()));
     assert_eq!(verdicts(&draw_off(" size: 28,"), "vent-too-narrow", "open-vent"), [Verdict::Meets]);
-    let untold = of_rule(&draw_off(""), "vent-too-narrow", None);
+    let untold = of_rule(&draw_off(""), "vent-too-narrow");
     assert_eq!(untold.iter().map(|finding| finding.judged.verdict).collect::<Vec<_>>(), [Verdict::Unknown]);
     assert_eq!(untold[0].subject().as_str(), "open-vent");
     assert_eq!(untold[0].remedies(), ["Tell the size of the draw off"]);
@@ -448,10 +415,10 @@ fn a_vent_teed_into_another_is_followed_by_the_shortest_way_however_it_is_listed
         let mut turned = layout.clone();
         turned.runs.reverse();
         for layout in [layout, turned] {
-            let valved = of_rule(&layout, "vent-valved", Some("open-vent"));
+            let valved = findings(&layout, "vent-valved", "open-vent");
             let second = valved.iter().map(|finding| finding.judged.verdict).min().expect("it is asked");
             assert_eq!(second, verdict, "{fittings}");
-            let falls = of_rule(&layout, "vent-falls", Some("open-vent"));
+            let falls = findings(&layout, "vent-falls", "open-vent");
             assert!(falls.iter().all(|finding| finding.judged.verdict == Verdict::Meets), "{fittings}");
         }
     }
@@ -460,7 +427,7 @@ fn a_vent_teed_into_another_is_followed_by_the_shortest_way_however_it_is_listed
 #[test]
 fn a_vent_that_cylinders_share_is_judged_once_where_nothing_of_theirs_differs() {
     let house = |fittings: &str| {
-        super::odd_houses::layout(&format!(
+        layout(&format!(
             r#"cisterns: [(id: "cistern", role: Storage, at: (0, 5000), length: 1500, width: 800, height: 600, water_line: 400,
                 connections: [(port: "feed", on: Right(80))])],
             cylinders: [(id: "first", at: (2000, 1000), diameter: 450, height: 900, coil: true),
@@ -499,7 +466,7 @@ fn a_mouth_too_near_the_overflow_is_so_whatever_the_float_valve_is() {
     // The overflow's invert: the middle of the warning pipe at 5747 less half of 20.2 mm; the mouth is 89 mm below it.
     let text = |mouth_mm: f64, warning: &str, valve: &str| {
         format!(
-            r#"(format: 1, heading: (), survey: Designed,
+            r#"heading: (), survey: Designed,
             cisterns: [(id: "cistern", role: Storage, at: (1543, 5232), length: 914, height: 584, {valve}
                 connections: [(port: "cold-feed", on: Right(100)), (port: "warning", on: Left(515))])],
             cylinders: [(id: "cylinder", at: (4575, 2600), diameter: 450, height: 900)],
@@ -509,12 +476,8 @@ fn a_mouth_too_near_the_overflow_is_so_whatever_the_float_valve_is() {
                 (id: "open-vent", service: OpenVent, material: Copper, size: 22, from: Port("cylinder", "draw-off"),
                     via: [(4800, 6000), (2260, 6000)], to: Open((2260, {mouth_mm}))),
                 (id: "warning-pipe", service: WarningPipe, {warning} from: Port("cistern", "warning"), to: Open((200, 5747))),
-            ])"#
+            ]"#
         )
-    };
-    let layout = |text: &str| -> Layout {
-        let options = ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME);
-        options.from_str(text).expect("a layout")
     };
     let rule = "vent-mouth-too-near";
     let (told, untold) = ("float_valve: (shank: Right(540), outlet: 540),", "float_valve: (shank: Right(540)),");

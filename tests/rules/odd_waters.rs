@@ -5,7 +5,9 @@ use loftwright::layout::{Edit, End, Id, Layout, apply};
 use loftwright::measure::Have;
 use loftwright::rules::Verdict;
 
-use super::odd_vents::{of_rule, sound, verdicts};
+use super::drawn_from::layout;
+use super::judged::{findings, of_rule, verdicts};
+use super::odd_vents::sound;
 
 fn without(part: &str) -> Layout {
     apply(&sound(&[]), &Edit::Remove(Id::of(part))).expect("it can be removed")
@@ -30,7 +32,7 @@ fn with_pumped_shower() -> Layout {
 #[test]
 fn hot_water_that_no_drawn_feed_pushes_is_unknown_and_not_starved() {
     for tap in ["bath", "basin"] {
-        let found = of_rule(&without("cold-feed"), "outlet-starved", Some(tap));
+        let found = findings(&without("cold-feed"), "outlet-starved", tap);
         let hot = found.iter().find(|finding| finding.reading.side.is_some_and(|side| side.contains("hot")));
         let hot = hot.expect("the hot tap is asked");
         assert_eq!(hot.judged.verdict, Verdict::Unknown, "{tap}");
@@ -60,7 +62,7 @@ fn a_pump_in_a_branch_leaves_the_other_taps_as_they_are_while_its_own_is_shut() 
     // What the pump takes past the vent nobody knows.
     assert_eq!(verdicts(&pumped, "vent-draws-air", "open-vent"), [Verdict::Unknown]);
     assert_eq!(verdicts(&pumped, "outlet-starved", "shower"), [Verdict::Unknown]);
-    let heads = &of_rule(&pumped, "mixer-heads-differ", Some("shower"))[0];
+    let heads = &findings(&pumped, "mixer-heads-differ", "shower")[0];
     assert_eq!(heads.judged.verdict, Verdict::Unknown);
     // Every water line is told, and not asked for.
     assert!(heads.remedies()[0].contains("pump in shower hot"), "{:?}", heads.remedies());
@@ -105,8 +107,8 @@ fn a_pipe_is_judged_by_what_its_taps_are_likely_to_draw_together() {
         baths.join(", "),
         branches.join(", ")
     );
-    let layout = super::odd_houses::layout(&text);
-    let found = &of_rule(&layout, "pipe-too-fast", Some("pipe"))[0];
+    let layout = layout(&text);
+    let found = &findings(&layout, "pipe-too-fast", "pipe")[0];
     assert_eq!(found.judged.verdict, Verdict::Breach, "{:?}", found.reading.working);
     assert!(found.working()[0].contains("likely at one time"), "{:?}", found.working());
 }
@@ -116,7 +118,7 @@ fn the_main_fills_a_cistern_with_what_its_height_leaves_of_the_pressure() {
     // The valve lets out at 5788, the main comes in at 300: 5.488 m take 53.8 kPa. Of 100 kPa 46.2 are left, and through the
     // 3.18 mm seat run 0.66 a √(2 Δp / ρ) = 0.0504 L/s: 228.6 L take 75.6 min. Of 50 kPa nothing is left.
     let at = |kpa: u32| sound(&[("mains_pressure: 300", &format!("mains_pressure: {kpa}"))]);
-    let filling = |kpa: u32| of_rule(&at(kpa), "cistern-fills-too-slowly", None).remove(0);
+    let filling = |kpa: u32| of_rule(&at(kpa), "cistern-fills-too-slowly").remove(0);
     let Have::Amount(minutes, _) = filling(100).reading.have else { panic!("it fills") };
     let area_m2 = std::f64::consts::FRAC_PI_4 * 3.2e-3 * 3.2e-3;
     let left_pa: f64 = 100e3 - 5.488 * 999.7 * 9.806_65;
@@ -132,7 +134,7 @@ fn water_leaves_by_the_holes_that_it_covers() {
     let rule = "water-line-below-outlet";
     // The water of the sound example stands at 410; its cold feed leaves at 80 and its cold water at 50.
     let over = |layout: &Layout| -> Vec<(f64, Verdict)> {
-        let found = of_rule(layout, rule, None).into_iter();
+        let found = of_rule(layout, rule).into_iter();
         let amount = |have: &Have| match have {
             Have::Amount(mm, _) => mm.value,
             _ => f64::NAN,
@@ -155,8 +157,8 @@ fn water_leaves_by_the_holes_that_it_covers() {
         )
     };
     let link = r#"(id: "link", service: Link, from: Port("cistern", "link"), to: Port("other", "link")),"#;
-    assert_eq!(over(&super::odd_houses::layout(&text(""))), [(-50.0, Verdict::Breach)]);
-    assert_eq!(over(&super::odd_houses::layout(&text(link))), [(150.0, Verdict::Meets)]);
+    assert_eq!(over(&layout(&text(""))), [(-50.0, Verdict::Breach)]);
+    assert_eq!(over(&layout(&text(link))), [(150.0, Verdict::Meets)]);
 }
 
 #[test]
@@ -164,7 +166,7 @@ fn a_tap_is_dry_where_the_water_of_its_cistern_stands_below_the_hole() {
     // The hole of the cold feed is at 80, that of the cold water at 50.
     let at = |line: &str| sound(&[("            water_line: 410,\n", line)]);
     let taps = |line: &str| {
-        let found = of_rule(&at(line), "outlet-starved", None).into_iter();
+        let found = of_rule(&at(line), "outlet-starved").into_iter();
         found.map(|finding| (finding.reading.side.expect("a side"), finding.judged.verdict)).collect::<Vec<_>>()
     };
     let of = |line: &str, side: &str| -> Vec<Verdict> {
@@ -173,7 +175,7 @@ fn a_tap_is_dry_where_the_water_of_its_cistern_stands_below_the_hole() {
     let line = "            water_line: 60,\n";
     let hot = of(line, "hot tap");
     assert!(!hot.is_empty() && hot.iter().all(|verdict| *verdict == Verdict::Breach), "{:?}", taps(line));
-    let found = of_rule(&at(line), "outlet-starved", Some("bath"));
+    let found = findings(&at(line), "outlet-starved", "bath");
     let dry = found.iter().find(|finding| finding.reading.side == Some("hot tap")).expect("asked");
     assert_eq!(
         dry.reading.have,
@@ -184,7 +186,7 @@ fn a_tap_is_dry_where_the_water_of_its_cistern_stands_below_the_hole() {
     assert!(of("", "hot tap").iter().all(|verdict| *verdict == Verdict::Unknown));
     // A tap to which no way from a cistern is drawn stays unknown, whatever stands in the cistern.
     let apart = loftwright::layout::apply(&at(line), &Edit::Remove(Id::of("cold-feed"))).expect("it can be removed");
-    let found = of_rule(&apart, "outlet-starved", Some("bath"));
+    let found = findings(&apart, "outlet-starved", "bath");
     let hot = found.iter().find(|finding| finding.reading.side == Some("hot tap")).expect("asked");
     assert_eq!(hot.judged.verdict, Verdict::Unknown);
 }
@@ -193,7 +195,7 @@ fn a_tap_is_dry_where_the_water_of_its_cistern_stands_below_the_hole() {
 fn water_stands_no_higher_than_the_rim_whatever_line_is_told() {
     // The rim is 584 above the base.
     let at = |line: u32| sound(&[("water_line: 410", &format!("water_line: {line}"))]);
-    let amount = |line: u32, rule: &str| match of_rule(&at(line), rule, None).remove(0).reading {
+    let amount = |line: u32, rule: &str| match of_rule(&at(line), rule).remove(0).reading {
         loftwright::measure::Reading { have: Have::Amount(have, _), against, .. } => {
             (have.value, against.map(|against| against.value))
         }
@@ -229,8 +231,8 @@ fn linked_cisterns_fill_as_one_water() {
     };
     let link = r#"(id: "link", service: Link, from: Port("cistern", "link"), to: Port("other", "link")),"#;
     let minutes = |second: &str, run: &str| -> Vec<(usize, f64)> {
-        let layout = super::odd_houses::layout(&text(second, run));
-        let found = of_rule(&layout, "cistern-fills-too-slowly", None).into_iter();
+        let layout = layout(&text(second, run));
+        let found = of_rule(&layout, "cistern-fills-too-slowly").into_iter();
         let amount = |have: &Have| match have {
             Have::Amount(time, _) => time.value,
             other => panic!("{other:?}"),
@@ -251,7 +253,7 @@ fn linked_cisterns_fill_as_one_water() {
     is(&minutes(&format!("water_line: 400, {valve}"), link), 2, 1.0);
     // The other stands 100 lower: its water comes up to 500 there, which is its rim.
     let lower = text("", link).replace("at: (2000, 4000)", "at: (2000, 3900)");
-    let found = of_rule(&super::odd_houses::layout(&lower), "cistern-fills-too-slowly", None);
+    let found = of_rule(&layout(&lower), "cistern-fills-too-slowly");
     let Have::Amount(time, _) = found[0].reading.have else { panic!("it fills") };
     assert!((time.value / (2.25 * one_min) - 1.0).abs() < 2e-3, "{}", time.value);
 }

@@ -3,7 +3,7 @@
 
 use loftwright::rules::Verdict;
 
-use super::odd_layouts::verdict;
+use super::judged_text::verdict;
 
 /// A cistern of 1000 × 400 mm and so high, with taps and a cylinder on it, and no water line.
 fn without_water_line(height: u32) -> String {

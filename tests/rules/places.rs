@@ -3,7 +3,8 @@
 use loftwright::layout::{Id, Layout};
 use loftwright::measure::{Feature, Place, Site};
 
-use super::odd_houses::{findings, layout};
+use super::drawn_from::layout;
+use super::judged::findings;
 
 /// Cistern 1000 × 500 at (200, 2000), cylinder 450 × 1200 at (3000, 100), platform of 1400 with an 18 mm board at
 /// (0, 2000), joists of 100 deep under 1900, roof from (0, 2500) to (2000, 4500).

@@ -2,7 +2,8 @@
 
 use loftwright::rules::{self, Limit, Piece, Term, Voice, pieces};
 
-use super::{is_number, none_of};
+use super::is_number;
+use super::none_of;
 
 /// A title longer than this, in letters, is broken into three lines on the drawing.
 const LONGEST_TITLE: usize = 64;

@@ -5,7 +5,8 @@ use loftwright::layout::{Id, Layout};
 use loftwright::measure::{Have, Site, water_volume_l};
 use loftwright::rules::Verdict;
 
-use super::odd_houses::{findings, layout, number, verdict};
+use super::drawn_from::layout;
+use super::judged::{findings, number, verdict};
 
 /// What is there and what is asked.
 fn have_and_need(layout: &Layout, rule: &str, part: &str) -> (f64, f64) {

@@ -3,9 +3,23 @@
 use egui::{UiBuilder, Vec2};
 use egui_kittest::Harness;
 use loftwright::desk::{Desk, set_up};
+use loftwright::layout::Layout;
+use loftwright::session::Session;
+
+pub type Window = Harness<'static, Desk>;
+
+/// A window on a layout, as large as most tests want it.
+pub fn window(layout: Layout) -> Window {
+    window_of(Desk::new(Session::new(layout)))
+}
+
+/// A window on a desk, as large as that.
+pub fn window_of(desk: Desk) -> Window {
+    show(desk, [1360.0, 860.0])
+}
 
 /// A window of this size on a desk, laid out and at rest.
-pub fn show(desk: Desk, size: impl Into<Vec2>) -> Harness<'static, Desk> {
+pub fn show(desk: Desk, size: impl Into<Vec2>) -> Window {
     let frame = |ui: &mut egui::Ui, desk: &mut Desk| {
         desk.logic(ui.ctx());
         // Without the margin that the harness leaves about what it shows, everything is where the real window has it.

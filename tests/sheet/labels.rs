@@ -10,6 +10,8 @@ use loftwright::timber::LoadPath;
 use loftwright::units::Length;
 use loftwright::water::circuit::{Circuit, Conditions, Open};
 
+use crate::example::example;
+
 const EXAMPLES: [&str; 6] =
     ["sound_indirect", "sound_direct", "low_loft", "level_connections", "feed_and_expansion", "half_described"];
 /// What is left for the drawing of windows of 1024 × 700, 1400 × 900 and 2560 × 1440 points, mm of paper.
@@ -21,11 +23,6 @@ const TOUCH_MM: f64 = 0.15;
 const MOST_LEFT_OUT: usize = 15;
 /// Of all labels of all drawings, so many at most are numbers that are listed beside them.
 const MOST_NUMBERED: usize = 16;
-
-fn layout(name: &str) -> Layout {
-    let path = format!("{}/examples/{name}.loft.ron", env!("CARGO_MANIFEST_DIR"));
-    loftwright::file::read(std::path::Path::new(&path)).expect("an example reads")
-}
 
 /// The scene that the window shows.
 fn scene_of(layout: &Layout, aspect: &str) -> Scene {
@@ -133,8 +130,8 @@ fn faults(name: &str, strokes: &[Stroke], scale: f64) -> Vec<String> {
 fn no_label_lies_on_another_or_on_a_line() {
     let mut all = Vec::new();
     let mut lost = Vec::new();
-    for example in EXAMPLES {
-        let layout = layout(example);
+    for house in EXAMPLES {
+        let layout = example(house);
         for aspect in ASPECTS {
             let scene = scene_of(&layout, aspect);
             for (size, wide, high) in PAPERS_MM {
@@ -144,9 +141,9 @@ fn no_label_lies_on_another_or_on_a_line() {
                     let half = DVec2::new(wide, high) * fitted.scale / near / 2.0;
                     let view = View { scale: fitted.scale / near, within: Some((middle - half, middle + half)) };
                     let strokes = scene.inked(&view);
-                    all.extend(faults(&format!("{example}, {aspect}, {size}, {near} times"), &strokes, view.scale));
+                    all.extend(faults(&format!("{house}, {aspect}, {size}, {near} times"), &strokes, view.scale));
                     if near == 1.0 {
-                        lost.extend(labels_lost(&format!("{example}, {aspect}, {size}: "), &scene, &strokes));
+                        lost.extend(labels_lost(&format!("{house}, {aspect}, {size}: "), &scene, &strokes));
                     }
                 }
             }
@@ -184,12 +181,12 @@ fn tangled(a: (DVec2, DVec2), b: (DVec2, DVec2)) -> bool {
 fn no_leader_crosses_another() {
     let mut faults = Vec::new();
     let (mut leaders, mut numbered) = (0, Vec::new());
-    for example in EXAMPLES {
-        let layout = layout(example);
+    for house in EXAMPLES {
+        let layout = example(house);
         for aspect in ASPECTS {
             let scene = scene_of(&layout, aspect);
             for (size, wide, high) in PAPERS_MM {
-                let name = format!("{example}, {aspect}, {size}");
+                let name = format!("{house}, {aspect}, {size}");
                 let view = fitted(&layout, (wide, high));
                 let inked = scene.inked_whole(&view);
                 leaders += inked.leaders.len();
@@ -213,8 +210,8 @@ fn no_leader_crosses_another() {
 fn no_name_stands_in_a_thing_of_another_name() {
     let mut faults = Vec::new();
     let mut things = 0;
-    for example in EXAMPLES {
-        let layout = layout(example);
+    for house in EXAMPLES {
+        let layout = example(house);
         let scene = scene_of(&layout, "set out");
         let named: Vec<(&Origin, DVec2, DVec2)> = scene.items.iter().filter_map(named_thing).collect();
         for (size, wide, high) in &PAPERS_MM[1..] {
@@ -230,7 +227,7 @@ fn no_name_stands_in_a_thing_of_another_name() {
                 faults.extend(
                     others
                         .filter(|(_, low, high)| is_in(*low, *high))
-                        .map(|(origin, ..)| format!("{example}, {size}: '{}' stands in {origin:?}", words.words)),
+                        .map(|(origin, ..)| format!("{house}, {size}: '{}' stands in {origin:?}", words.words)),
                 );
             }
         }
@@ -262,8 +259,8 @@ const LONGEST_LEADER_MM: f64 = 36.0;
 fn words_of_the_load_path_stand_near_their_pictures_and_no_leader_crosses_another() {
     let mut faults = Vec::new();
     let mut leaders = 0;
-    for example in EXAMPLES {
-        let layout = layout(example);
+    for house in EXAMPLES {
+        let layout = example(house);
         let scene = scene_of(&layout, "timber");
         for (size, wide, high) in &PAPERS_MM[1..] {
             let view = fitted(&layout, (*wide, *high));
@@ -272,11 +269,11 @@ fn words_of_the_load_path_stand_near_their_pictures_and_no_leader_crosses_anothe
             leaders += found.len();
             for (number, a) in found.iter().enumerate() {
                 let crossing = found[number + 1..].iter().filter(|b| tangled((a.0, a.1), (b.0, b.1)));
-                faults.extend(crossing.map(|b| format!("{example}, {size}: '{}' crosses '{}'", a.2, b.2)));
+                faults.extend(crossing.map(|b| format!("{house}, {size}: '{}' crosses '{}'", a.2, b.2)));
                 let is_of_picture = ["board, ", "bearer, ", "joist, "].iter().any(|name| a.2.starts_with(name));
                 let long_mm = a.0.distance(a.1);
                 if is_of_picture && long_mm > LONGEST_LEADER_MM {
-                    faults.push(format!("{example}, {size}: '{}' is led away by {long_mm:.0} mm", a.2));
+                    faults.push(format!("{house}, {size}: '{}' is led away by {long_mm:.0} mm", a.2));
                 }
             }
         }
@@ -327,8 +324,8 @@ fn leaps(before: &[(Origin, String, DVec2)], after: &[(Origin, String, DVec2)]) 
 #[test]
 fn labels_stay_where_they_stand_while_a_cistern_is_moved_a_little() {
     let (mut kept, mut anew, mut of, mut faults) = (0, 0, 0, Vec::new());
-    for example in EXAMPLES {
-        let layout = layout(example);
+    for house in EXAMPLES {
+        let layout = example(house);
         let view = fitted(&layout, (PAPERS_MM[1].1, PAPERS_MM[1].2));
         let cistern = layout.cisterns[0].id.clone();
         let none = Standing::default();
@@ -344,7 +341,7 @@ fn labels_stay_where_they_stand_while_a_cistern_is_moved_a_little() {
                 (kept, of) = (kept + leapt, of + both);
                 let without = scene.inked_clear_of(&view, &[], pace, &none);
                 anew += leaps(&words, &standing_words(&without.strokes, view.scale)).0;
-                faults.extend(self::faults(&format!("{example}, {right_mm}, {up_mm}"), &stays.strokes, view.scale));
+                faults.extend(self::faults(&format!("{house}, {right_mm}, {up_mm}"), &stays.strokes, view.scale));
             }
         }
     }
@@ -366,7 +363,7 @@ fn told(scene: &Scene, part: &str) -> Vec<String> {
 
 #[test]
 fn what_runs_before_a_tap_is_told_at_the_tap_and_nothing_dry_is_named() {
-    let layout = layout("sound_indirect");
+    let layout = example("sound_indirect");
     let site = Site::of(&layout);
     let circuit = Circuit::of(&site);
     let mut scene = scene::draw(&site, &Findings::default(), &Marks::none());

@@ -305,8 +305,7 @@ fn the_example_is_drawn_as_before() {
 
 #[test]
 fn where_breaches_crowd_the_heaviest_are_written_out_and_the_rest_are_numbered() {
-    let text = include_str!("../../examples/low_loft.loft.ron");
-    let layout = loftwright::file::parse(text, "low_loft").expect("reads");
+    let layout = example("low_loft");
     let site = Site::of(&layout);
     let findings = Findings::of(&site);
     let marked: Vec<_> = loftwright::scene::marked(&findings).map(|(key, _)| key).collect();

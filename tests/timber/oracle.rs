@@ -5,6 +5,8 @@ use loftwright::catalogue::StrengthClass;
 use loftwright::layout::{LoadDuration, ServiceClass};
 use loftwright::timber::{Check, HELPED, Load, Loads, Piece, Section, Stiffness, Strip, reckoned_span_m};
 
+use crate::near::near;
+
 fn rows(text: &str) -> Vec<Vec<&str>> {
     let rows: Vec<Vec<&str>> =
         text.lines().filter(|line| !line.starts_with('#')).skip(1).map(|row| row.split(',').collect()).collect();
@@ -14,10 +16,6 @@ fn rows(text: &str) -> Vec<Vec<&str>> {
 
 fn numbers(text: &str, between: char) -> Vec<f64> {
     text.split(between).map(|number| number.parse().expect("a number")).collect()
-}
-
-fn near(have: f64, expected: f64, relative: f64, what: &str) {
-    assert!((have - expected).abs() <= relative * expected.abs(), "{what}: {have}, expected {expected}");
 }
 
 /// 47 × 145 mm, E 8000 and no shear, as the frame was solved.

@@ -8,9 +8,12 @@ use loftwright::timber::{
 };
 use loftwright::units::{STANDARD_GRAVITY_M_S2, Size};
 
+use crate::near;
+
 /// All values hold to 0.1 %.
+#[track_caller]
 fn near(have: f64, expected: f64, what: &str) {
-    assert!((have / expected - 1.0).abs() < 1e-3, "{what}: {have}, expected {expected}");
+    near::near(have, expected, 1e-3, what);
 }
 
 const JOIST: Section = Section { breadth_m: 0.047, depth_m: 0.145 };

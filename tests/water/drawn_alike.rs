@@ -6,6 +6,7 @@ use std::fs;
 use std::path::Path;
 
 use crate::cut_up::cut_up;
+use crate::drawn_from::whole;
 use crate::example::example;
 use crate::turned_round::{turned_round, turned_where};
 use loftwright::file;
@@ -28,7 +29,7 @@ const DISTRIBUTION: &str = r#"(format: 1,
 fn drawn(runs: &str) -> Layout {
     let run = r#"service: ColdDistribution, material: Copper, size: 15, fittings: [], insulation: [],"#;
     let text = DISTRIBUTION.replace("RUNS", runs).replace("COLD,", run);
-    file::parse(&text, "a distribution").unwrap_or_else(|error| panic!("{error}\n{}", error.caret()))
+    whole(&text)
 }
 
 const IN_ONE_RUN: &str = r#"(id: "a", COLD, from: Port("cistern", "d"), via: [(4000, 5075)], to: Port("bath", "cold")),

@@ -1,9 +1,10 @@
 //! What an outlet passes at its rating, and what a tee takes that is fed from two sides, in drawn systems.
 
-use loftwright::file::parse;
 use loftwright::layout::Layout;
 use loftwright::measure::Site;
 use loftwright::water::circuit::{Circuit, Conditions, Open};
+
+use crate::drawn_from::whole;
 
 /// A shower that passes 0.1 L/s at 10 kPa, 1.02 m below the water, with wide pipes on both sides and all water at 10 °C.
 const WIDELY_FED_SHOWER: &str = r#"(format: 1,
@@ -32,7 +33,7 @@ fn first_tap_l_s(layout: &Layout) -> f64 {
 /// By what a rating means: a flow, and the pressure in front of the outlet that this takes.
 #[test]
 fn a_mixer_passes_what_it_is_rated_for_as_one_tap_does() {
-    let mixer = parse(WIDELY_FED_SHOWER, "a shower").unwrap_or_else(|error| panic!("{error}"));
+    let mixer = whole(WIDELY_FED_SHOWER);
     let flow_l_s = first_tap_l_s(&mixer);
     assert!((flow_l_s - 0.1).abs() < 0.000_5, "{flow_l_s} L/s under 10 kPa");
 }
@@ -54,7 +55,7 @@ fn fed_from_two_sides(length_mm: f64) -> Layout {
                 via: [], to: Tee("cold", 4500), fittings: []),
         ])"#;
     let text = text.replace('X', &(5000.0 + length_mm).to_string());
-    parse(&text, "two cisterns").unwrap_or_else(|error| panic!("{error}"))
+    whole(&text)
 }
 
 /// Each metre of pipe takes something: a tap gets no more from a cistern that stands farther away, whichever is the nearer.

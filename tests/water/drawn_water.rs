@@ -3,7 +3,6 @@
 
 use std::f64::consts::FRAC_PI_4;
 
-use loftwright::file::parse;
 use loftwright::layout::{End, Id, InLineKind, Layout, Tapping};
 use loftwright::measure::Site;
 use loftwright::units::{Length, LossCoefficient};
@@ -12,6 +11,7 @@ use loftwright::water::readings::flow_at_taps;
 use loftwright::water::trial::mains_off;
 use loftwright::water::{Running, Water};
 
+use crate::drawn_from::whole;
 use crate::played::total;
 
 /// Density of the reference's hot water, kg/m³.
@@ -65,7 +65,7 @@ fn drawn() -> Layout {
         ],
     )"#
     );
-    parse(&text, "the reference network").unwrap_or_else(|error| panic!("{error}"))
+    whole(&text)
 }
 
 /// Two taps 3.4 m below the water, each by a wide pipe from a hole of its own, so that only the taps take pressure:
@@ -91,7 +91,7 @@ fn two_holes() -> Layout {
         ],
     )"#
     );
-    parse(&text, "two holes").unwrap_or_else(|error| panic!("{error}"))
+    whole(&text)
 }
 
 /// Reference: two outlets of one cistern, scipy 1.17.1 (closed form and DOP853): the upper stops at 366.28 s after
@@ -102,10 +102,7 @@ fn a_cistern_runs_dry_as_in_the_reference() {
     let site = Site::of(&layout);
     let circuit = Circuit::of(&site);
     let played = mains_off(&circuit, Open::Everything).expect("all is told");
-    let total = |words: &str| {
-        let found = played.totals.iter().find(|total| total.words == words);
-        found.unwrap_or_else(|| panic!("{words} is missing: {:?}", played.totals)).amount.value
-    };
+    let total = |words: &str| total(&played, words);
     let near = |have: f64, reference: f64| assert!((have / reference - 1.0).abs() < 1e-3, "{have} against {reference}");
     near(total("upper-tap cold stops after") * 60.0, 366.2833);
     near(total("lower-tap cold stops after") * 60.0, 418.0535);
@@ -182,14 +179,14 @@ fn with_shower() -> Layout {
                 via: [(6040, 2000)], to: Port("shower", "cold"), fittings: []),
         ],
     )"#;
-    let more = parse(text, "a shower").unwrap_or_else(|error| panic!("{error}"));
+    let more = whole(text);
     let hot = r#"(
         format: 1,
         outlets: [(id: "shower", kind: Shower, at: (6000, 1500))],
         runs: [(id: "shower-hot", service: HotDistribution, material: Copper, size: 15, from: Open((5960, 3600)),
             to: Port("shower", "hot"), fittings: [])],
     )"#;
-    let mut to_shower = parse(hot, "its hot side").unwrap_or_else(|error| panic!("{error}")).runs.remove(0);
+    let mut to_shower = whole(hot).runs.remove(0);
     to_shower.from = End::Tee(Id::of("draw-off"), Length::mm(3534.0));
     layout.cisterns = more.cisterns;
     layout.outlets.extend(more.outlets);
@@ -247,7 +244,7 @@ fn what_is_given_while_air_is_drawn_is_what_is_drawn() {
 
 /// 0.5 L for each millimetre; the hole of the feed at 90 mm, that of the cold at 60, a shower's mixer between them.
 fn with_mixer() -> Layout {
-    parse(
+    whole(
         r#"(format: 1, cisterns: [(id: "cistern", role: Storage, at: (0, 4000), length: 1000, width: 500, height: 500, water_line: 400,
             connections: [(port: "feed", on: Right(90)), (port: "cold", on: Right(60))])],
         cylinders: [(id: "cylinder", at: (1500, 0), diameter: 450, height: 1000, capacity: 120, stored_temperature: 60,
@@ -268,9 +265,7 @@ fn with_mixer() -> Layout {
             (id: "shower-cold", service: ColdDistribution, material: Copper, size: 22, from: Tee("cold", 2000),
                 via: [], to: Port("shower", "cold"), fittings: []),
         ])"#,
-        "a mixer",
     )
-    .unwrap_or_else(|error| panic!("{error}"))
 }
 
 /// The feed is bare 310 mm down, after 155 L: no hot water is given any more, with a mixer that runs on cold or without.
@@ -330,7 +325,7 @@ fn hot_water_out_of_a_boiler_is_driven_by_the_main() {
         runs: [(id: "hot", service: HotDistribution, material: Copper, size: 15, from: Port("boiler", "hot"),
             via: [(280, 400), (1960, 400)], to: Port("basin", "hot"), fittings: [])],
     )"#;
-    let layout = parse(text, "a boiler").unwrap_or_else(|error| panic!("{error}"));
+    let layout = whole(text);
     let site = Site::of(&layout);
     let circuit = Circuit::of(&site);
     assert_eq!(circuit.flows(&Conditions::with(Open::Everything)).taps[0].outcome, Outcome::OnMain);
@@ -379,7 +374,7 @@ fn what_goes_straight_on_at_a_tee_is_seen_by_its_angle() {
                 via: [(5000, 1000)], to: Port("basin", "cold"), fittings: []),
         ],
     )"#;
-    let layout = parse(text, "a tee in a corner").unwrap_or_else(|error| panic!("{error}"));
+    let layout = whole(text);
     let site = Site::of(&layout);
     let circuit = Circuit::of(&site);
     for (number, name, reference) in [(0, "bath", 0.440_125), (1, "basin", 0.312_632)] {

@@ -3,11 +3,15 @@
 #[path = "../cut_up/mod.rs"]
 mod cut_up;
 mod drawn_alike;
+#[path = "../drawn_from/mod.rs"]
+mod drawn_from;
 mod drawn_odd;
 mod drawn_rated;
 mod drawn_water;
 #[path = "../example/mod.rs"]
 mod example;
+#[path = "../near/mod.rs"]
+mod near;
 mod network;
 mod oracle;
 #[path = "../played/mod.rs"]

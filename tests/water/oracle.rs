@@ -9,6 +9,8 @@ use loftwright::water::network::{Network, Node, NodeKind, OneWay, Pipe, Solution
 use loftwright::water::{Water, circulation, friction};
 use serde_json::Value;
 
+use crate::near::near;
+
 /// The rows of a fixture as numbers, by column.
 fn fixture(text: &str) -> Vec<Vec<f64>> {
     let rows = text.lines().filter(|line| !line.starts_with('#')).skip(1);
@@ -16,10 +18,6 @@ fn fixture(text: &str) -> Vec<Vec<f64>> {
         rows.map(|row| row.split(',').map(|cell| cell.parse().expect("a number")).collect()).collect();
     assert!(rows.len() > 1, "the fixture is too short to prove anything");
     rows
-}
-
-fn near(have: f64, expected: f64, relative: f64, what: &str) {
-    assert!((have / expected - 1.0).abs() < relative, "{what}: {have}, expected {expected}");
 }
 
 #[test]

@@ -6,16 +6,14 @@ use loftwright::water::demand::{Counting, simultaneous_l_s};
 use loftwright::water::levels::{Orifice, Prism};
 use loftwright::water::{Water, friction};
 
+use crate::near::near;
+
 const FOOT_M: f64 = 0.3048;
 const INCH_M: f64 = FOOT_M / 12.0;
 /// By its definition, as it is printed in tables.
 const PSI_PA: f64 = 6894.757;
 /// Three figures are printed of most answers: half of the last is 0.05 to 0.5 %.
 const THREE_FIGURES: f64 = 0.005;
-
-fn near(have: f64, printed: f64, within: f64, what: &str) {
-    assert!((have / printed - 1.0).abs() <= within, "{what}: {have}, printed {printed}");
-}
 
 /// A pipe with water that runs through it.
 struct RunningPipe {

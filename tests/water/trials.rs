@@ -3,7 +3,6 @@
 
 use std::f64::consts::{FRAC_PI_4, SQRT_2};
 
-use loftwright::file::parse;
 use loftwright::heat::heat_up;
 use loftwright::layout::Layout;
 use loftwright::measure::Site;
@@ -11,6 +10,7 @@ use loftwright::water::circuit::{Circuit, Conditions, Open};
 use loftwright::water::sizing::sizes;
 use loftwright::water::trial::{Job, jobs, mains_off, may_stick, stuck_valve, valve_stuck};
 
+use crate::drawn_from::layout;
 use crate::played::total;
 
 const G_M_S2: f64 = 9.806_65;
@@ -18,15 +18,11 @@ const G_M_S2: f64 = 9.806_65;
 const BORE_22_M: f64 = 0.0202;
 const BORE_15_M: f64 = 0.0136;
 
-fn read(text: &str) -> Layout {
-    parse(&format!("(format: 1, {text})"), "a house").unwrap_or_else(|error| panic!("{error}\n{}", error.caret()))
-}
-
 /// A cistern that holds 1000 × 500 × 400 mm³ = 200 L, a cylinder of 120 L from 0 to 1000 mm, a cold and a hot tap.
 /// The cold feed runs 250 along the level and 2940 down to the cylinder's inlet at 110 mm, where its drain cock is;
 /// `cock_mm` is how far along.
 fn house(cock_mm: f64) -> Layout {
-    read(&format!(
+    layout(&format!(
         r#"cisterns: [(id: "cistern", role: Storage, at: (0, 3000), length: 1000, width: 500, height: 500, water_line: 400,
             float_valve: (shank: Left(460), outlet: 460),
             connections: [(port: "feed", on: Right(50)), (port: "cold", on: Base(500))])],
@@ -169,7 +165,7 @@ fn sticking() -> Layout {
 
 /// The same with a connection more, and with another cistern and pipes beside it.
 fn sticking_beside(connection: &str, cistern: &str, runs: &str) -> Layout {
-    read(&format!(
+    layout(&format!(
         r#"building: (mains_pressure: 300),
         cisterns: [(id: "cistern", role: Storage, at: (0, 4000), length: 1000, width: 500, height: 600, water_line: 400,
             float_valve: (shank: Left(500), outlet: 510, pattern: Part2, seat: 3.18),
@@ -353,17 +349,17 @@ fn the_smallest_tube_is_no_wider_than_it_has_to_be() {
 fn a_cylinder_that_heats_up_pushes_its_water_back() {
     let grown = 999.902_2 / 983.195_8 - 1.0;
     let with_overflow = |up_mm: f64| {
-        let mut layout = house(3190.0);
-        layout.cisterns[0].connections.push(loftwright::layout::Connection {
+        let mut drawn = house(3190.0);
+        drawn.cisterns[0].connections.push(loftwright::layout::Connection {
             port: loftwright::layout::Id::of("warning"),
             on: loftwright::layout::Tapping::Right(loftwright::units::Length::mm(up_mm)),
         });
         let warning = r#"runs: [(id: "warning-pipe", service: WarningPipe, material: Copper, size: 22,
             from: Onward((0, 0)), to: Open((2000, 3000)))]"#;
-        let mut run = read(warning).runs.remove(0);
+        let mut run = layout(warning).runs.remove(0);
         run.from = ron::from_str(r#"Port("cistern", "warning")"#).expect("an end");
-        layout.runs.push(run);
-        layout
+        drawn.runs.push(run);
+        drawn
     };
     let play = |layout: &Layout| {
         let site = Site::of(layout);
@@ -456,7 +452,7 @@ fn a_water_line_over_the_rim_gives_no_more_than_the_cistern_holds() {
         )
     };
     let given = |line: u32| {
-        let layout = read(&text(line));
+        let layout = layout(&text(line));
         let site = Site::of(&layout);
         total(&mains_off(&Circuit::of(&site), Open::Everything).expect("it is told"), "bath cold gives")
     };
@@ -485,7 +481,7 @@ fn pipes_joined_end_to_end_take_no_more_than_one_pipe() {
         (id: "on", {told} from: Tee("down", 1500), via: [(1200, 610)], to: Port("bath", "cold"))"#
     );
     let flow = |runs: &str| {
-        let layout = read(&text(runs));
+        let layout = layout(&text(runs));
         let site = Site::of(&layout);
         Circuit::of(&site).flows(&Conditions::with(Open::Everything)).taps[0].flow_l_s().expect("it runs")
     };

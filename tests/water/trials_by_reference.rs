@@ -1,32 +1,20 @@
 //! What trials come to, against scipy 1.17.1 on the formulas that they name: heating from cold, a float valve that sticks
 //! open, the main off, draining. Densities by Kell (1975), which the program does not use.
 
-use loftwright::file::parse;
 use loftwright::heat::heat_up;
 use loftwright::layout::{Id, Layout};
 use loftwright::measure::Site;
 use loftwright::water::circuit::{Circuit, Conditions, Open, Outcome};
 use loftwright::water::trial::{Job, Played, jobs, mains_off, stuck_valve, valve_stuck};
 
-const SOUND: &str = include_str!("../../examples/sound_indirect.loft.ron");
+use crate::drawn_from::{whole, with_passages};
+use crate::played::total;
 
-fn read(text: &str) -> Layout {
-    parse(text, "a trial").unwrap_or_else(|error| panic!("{error}"))
-}
+const SOUND: &str = include_str!("../../examples/sound_indirect.loft.ron");
 
 /// The sound example with some of its text put differently.
 fn sound_with(changes: &[(&str, &str)]) -> Layout {
-    let mut text = SOUND.to_owned();
-    for (was, is) in changes {
-        assert!(text.contains(was), "{was}");
-        text = text.replace(was, is);
-    }
-    read(&text)
-}
-
-fn total(played: &Played, words: &str) -> f64 {
-    let found = played.totals.iter().find(|total| total.words == words);
-    found.unwrap_or_else(|| panic!("{words} is missing: {:?}", played.totals)).amount.value
+    with_passages(SOUND, changes)
 }
 
 #[track_caller]
@@ -104,7 +92,7 @@ fn each_cylinder_has_its_own_vent() {
         both(2),
         both(3)
     );
-    let layout = read(&text);
+    let layout = whole(&text);
     let (cooler, hotter) = (heated(&layout, "y"), heated(&layout, "y2"));
     let names =
         |played: &Played| -> Vec<String> { played.moments[0].levels_mm.iter().map(|(id, _)| id.to_string()).collect() };
@@ -168,7 +156,7 @@ fn a_warning_pipe_that_rises_carries_nothing_below_its_crest() {
 /// 0.000 001 L/s after 3199 s with the water 0.0001 mm over the spout.
 #[test]
 fn a_tap_above_the_holes_stops_with_the_water_at_its_spout() {
-    let layout = read(
+    let layout = whole(
         r#"(format: 1,
         cisterns: [(id: "c", role: Storage, at: (0, 4000), length: 1000, width: 600, height: 900, water_line: 400,
             connections: [(port: "o", on: Right(60))])],
@@ -187,7 +175,7 @@ fn a_tap_above_the_holes_stops_with_the_water_at_its_spout() {
 #[test]
 fn a_non_return_valve_does_not_hide_that_a_tap_is_too_high() {
     let with = |fittings: &str, tap_mm: f64| {
-        let layout = read(&format!(
+        let layout = whole(&format!(
             r#"(format: 1,
             cisterns: [(id: "c", role: Storage, at: (0, 4000), length: 1000, width: 600, height: 900, water_line: 400,
                 connections: [(port: "o", on: Right(100))])],
@@ -307,7 +295,7 @@ fn a_washer_costs_what_stands_in_the_vent_as_well() {
 /// second, in 43 200 s to 1.7720 √m. Down to the hole at 100 mm it would give 200 L; the pipe takes a thousandth.
 #[test]
 fn what_still_drips_after_half_a_day_is_told() {
-    let layout = read(
+    let layout = whole(
         r#"(format: 1,
         cisterns: [(id: "c", role: Storage, at: (0, 4000), length: 1000, width: 500, height: 700, water_line: 500,
             connections: [(port: "o", on: Right(100))])],

@@ -1,6 +1,5 @@
 //! What runs, and what happens in time, where several cisterns are joined, worked by hand.
 
-use loftwright::file::parse;
 use loftwright::layout::Layout;
 use loftwright::measure::Site;
 use loftwright::units::STANDARD_GRAVITY_M_S2;
@@ -8,11 +7,8 @@ use loftwright::water::FlowReport;
 use loftwright::water::circuit::{Circuit, Conditions, Fitting, Losses, Open, Outcome};
 use loftwright::water::trial::{Job, jobs, mains_off, valve_stuck};
 
+use crate::drawn_from::layout;
 use crate::played::total;
-
-fn read(text: &str) -> Layout {
-    parse(&format!("(format: 1, {text})"), "a house").unwrap_or_else(|error| panic!("{error}\n{}", error.caret()))
-}
 
 /// A cistern of 900 × 600 × 600 mm at a place, with water 400 deep: 0.54 L for each millimetre.
 fn cistern(id: &str, at: (f64, f64), connections: &str) -> String {
@@ -27,7 +23,7 @@ fn cistern(id: &str, at: (f64, f64), connections: &str) -> String {
 fn linked(high_mm: f64) -> Layout {
     let low = cistern("low", (0.0, 5000.0), r#"(port: "link", on: Right(60)), (port: "warning", on: Left(450))"#);
     let high = cistern("high", (920.0, high_mm), r#"(port: "link", on: Left(60))"#);
-    read(&format!(
+    layout(&format!(
         r#"cisterns: [{low}{high}],
         runs: [
             (id: "link", service: Link, material: Copper, size: 54, from: Port("low", "link"), to: Port("high", "link"),
@@ -56,7 +52,7 @@ fn what_a_higher_cistern_lets_into_a_lower_one_runs_out_of_its_overflow() {
 #[test]
 fn what_is_left_is_never_less_than_nothing() {
     let text = cistern("tank", (0.0, 5000.0), r#"(port: "cold", on: Base(500))"#);
-    let layout = read(&format!(
+    let layout = layout(&format!(
         r#"cisterns: [{text}], outlets: [(id: "basin", kind: Basin, at: (460, 3000))],
         runs: [(id: "cold", service: ColdDistribution, material: Copper, size: 22, from: Port("tank", "cold"),
             to: Port("basin", "cold"), fittings: [])]"#
@@ -84,7 +80,7 @@ fn a_link_takes_an_entrance_and_an_exit() {
 fn meeting(high_pipe: &str) -> Layout {
     let high = cistern("high", (0.0, 5600.0), r#"(port: "cold", on: Right(50))"#);
     let low = cistern("low", (5000.0, 4600.0), r#"(port: "cold", on: Left(50))"#);
-    read(&format!(
+    layout(&format!(
         r#"cisterns: [{high}{low}], outlets: [(id: "basin", kind: Basin, at: (3000, 2000))],
         runs: [
             (id: "high-pipe", service: ColdDistribution, material: Copper, size: 22, from: Port("high", "cold"),
@@ -117,7 +113,7 @@ fn what_still_runs_without_a_cistern_is_what_others_feed() {
     let one = cistern("one", (0.0, 5000.0), r#"(port: "cold", on: Right(50))"#);
     let two = cistern("two", (4000.0, 5000.0), r#"(port: "cold", on: Right(50))"#);
     let house = |joined: &str| {
-        read(&format!(
+        layout(&format!(
             r#"cisterns: [{one}{two}],
             outlets: [(id: "basin", kind: Basin, at: (1500, 3000)), (id: "bath", kind: Bath, at: (6000, 3000))],
             runs: [
@@ -164,7 +160,7 @@ fn a_stated_water_volume_counts_in_what_happens_in_time() {
     let of = |stated: &str| {
         let low = cistern("low", (0.0, 5000.0), r#"(port: "warning", on: Left(450))"#);
         let low = low.replace("water_line: 400", &format!("{stated} water_line: 400"));
-        let layout = read(&format!(
+        let layout = layout(&format!(
             r#"building: (mains_pressure: 300), cisterns: [{low}],
             runs: [(id: "warning", service: WarningPipe, material: Copper, size: 22, from: Port("low", "warning"),
                 via: [(-900, 5440)], to: Open((-900, 5000)), fittings: [])]"#
@@ -179,7 +175,7 @@ fn a_stated_water_volume_counts_in_what_happens_in_time() {
 fn a_told_loss_stands_for_bends_and_valves_and_for_nothing_else() {
     let of = |told: &str| {
         let text = cistern("tank", (0.0, 5000.0), r#"(port: "cold", on: Right(50))"#);
-        let layout = read(&format!(
+        let layout = layout(&format!(
             r#"cisterns: [{text}], outlets: [(id: "basin", kind: Basin, at: (1500, 3000))],
             runs: [(id: "cold", service: ColdDistribution, material: Copper, size: 15, from: Port("tank", "cold"),
                 via: [(1540, 5050)], to: Port("basin", "cold"), {told} fittings: [(kind: GateValve, at: 100)])]"#
@@ -199,7 +195,7 @@ fn a_told_loss_stands_for_bends_and_valves_and_for_nothing_else() {
 fn a_least_flow_is_not_told_where_with_it_the_vent_draws_air() {
     let tank = cistern("tank", (0.0, 4000.0), r#"(port: "feed", on: Right(50))"#);
     let report = |rated_l_s: f64| {
-        let layout = read(&format!(
+        let layout = layout(&format!(
             r#"cisterns: [{tank}],
             cylinders: [(id: "cylinder", at: (2000, 1000), diameter: 450, height: 900, stored_temperature: 60)],
             outlets: [(id: "bath", kind: Bath, at: (6000, 1000), passes: (flow: {rated_l_s}, at: 10))],
@@ -252,7 +248,7 @@ fn bath_before_a_link(near_mm: f64, link_mm: f64, size: u32, name: &str, x: f64)
 
 fn laid_out(parts: &[[String; 3]]) -> Layout {
     let all = |which: usize| parts.iter().map(|part| part[which].as_str()).collect::<String>();
-    read(&format!("cisterns: [{}], outlets: [{}], runs: [{}]", all(0), all(1), all(2)))
+    layout(&format!("cisterns: [{}], outlets: [{}], runs: [{}]", all(0), all(1), all(2)))
 }
 
 /// The level in the far cistern when that in the near one comes to the tap's hole, L that the tap has given by then, and
@@ -330,7 +326,7 @@ fn what_is_not_joined_does_not_change_what_happens() {
 fn the_valve_of_a_float_valve_is_found_beyond_joints_and_branches() {
     let tank = cistern("tank", (0.0, 5000.0), r#"(port: "cold", on: Right(50))"#);
     let shut = |branch: &str| {
-        let layout = read(&format!(
+        let layout = layout(&format!(
             r#"cisterns: [{tank}], outlets: [(id: "basin", kind: Basin, at: (1500, 3000)), (id: "sink", kind: Sink, at: (-900, 3000))],
             runs: [
                 (id: "main", service: RisingMain, material: Copper, size: 15, from: Onward((-300, 0)),

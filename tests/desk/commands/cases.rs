@@ -10,6 +10,8 @@ use loftwright::rules::{Profile, Voice};
 use loftwright::scene;
 use loftwright::session::settings::{Measures, SidePanels};
 
+use crate::example::example;
+
 use super::room::{Room, house, title_of_recent};
 
 /// What a command does.
@@ -41,7 +43,7 @@ pub fn case(command: Command) -> Case {
         Command::Start => does(|room| room.reads("Draw the system")),
         Command::EnterSurvey => does(|room| room.reads("Draw what was found")),
         Command::Variants => does(|room| room.reads("Variants side by side")),
-        Command::Example(number) => does(move |room| room.layout() == &example(number)),
+        Command::Example(number) => does(move |room| room.layout() == &example(EXAMPLES[number])),
         Command::Open => does(|room| room.reads("Open a layout") && room.has_field("Path of the file")),
         Command::Recent(place) => {
             let is_open = move |room: &Room| room.layout().heading.title == title_of_recent(place);
@@ -259,11 +261,6 @@ fn has(room: &Room, part: &str) -> bool {
 
 fn first_part() -> Option<Id> {
     house().parts().next().map(|part| part.id().clone())
-}
-
-fn example(number: usize) -> Layout {
-    let path = format!("{}/examples/{}.loft.ron", env!("CARGO_MANIFEST_DIR"), EXAMPLES[number]);
-    loftwright::file::read(std::path::Path::new(&path)).expect("an example reads")
 }
 
 fn one_outlet_more(room: &Room) -> bool {

@@ -3,8 +3,8 @@
 use std::path::PathBuf;
 
 use egui::{Event, Key, KeyboardShortcut, Role};
+use egui_kittest::Node;
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
-use egui_kittest::{Harness, Node};
 use glam::dvec2;
 use loftwright::desk::commands::{Can, Entry, MENUS};
 use loftwright::desk::{Action, Arrange, Command, Desk};
@@ -13,14 +13,15 @@ use loftwright::session::Session;
 use loftwright::session::settings::{MOST_RECENT, Settings};
 use tempfile::TempDir;
 
-use crate::screen;
+use crate::example::example;
+use crate::screen::{Window, window_of};
 
 /// So many frames at most pass until a command has done what it does.
 const FRAMES: usize = 12;
 
 /// A window on a layout, with a folder for its files, as it was before a command is given.
 pub struct Room {
-    pub window: Harness<'static, Desk>,
+    pub window: Window,
     pub before: Before,
     folder: TempDir,
 }
@@ -59,8 +60,7 @@ impl Way {
 
 /// A low loft with much to find and to mend.
 pub fn house() -> Layout {
-    let text = include_str!("../../../examples/low_loft.loft.ron");
-    let mut layout = loftwright::file::parse(text, "low_loft").expect("reads");
+    let mut layout = example("low_loft");
     "The house".clone_into(&mut layout.heading.title);
     layout
 }
@@ -97,7 +97,7 @@ impl Room {
     }
 
     fn with(desk: Desk, folder: TempDir, ready: &[Action]) -> Self {
-        let window = screen::show(desk, [1360.0, 860.0]);
+        let window = window_of(desk);
         let before = Before { layout: Layout::default(), scale: 0.0 };
         let mut room = Self { window, before, folder };
         for action in ready {

@@ -13,12 +13,10 @@ fn the_next_point_is_typed_without_a_click_into_the_line() {
     harness.event(Event::Text("1200, up 450, 300 right".to_owned()));
     harness.run();
     harness.run();
-    assert!(said(&harness, "1950 mm"), "no live length");
-    harness.key_press(Key::Enter);
-    harness.run();
+    assert!(says(&harness, "1950 mm"), "no live length");
+    press(&mut harness, Key::Enter);
     // An empty line ends the run.
-    harness.key_press(Key::Enter);
-    harness.run();
+    press(&mut harness, Key::Enter);
     let run = &layout(&harness).runs[0];
     let End::Open(from) = run.from else { panic!("{:?}", run.from) };
     let by = |point: Point| (point.vector() - from.vector()).round();
@@ -34,7 +32,7 @@ fn what_cannot_be_read_as_a_stride_says_why() {
     let start = at(&harness, 1000.0, 2000.0);
     click(&mut harness, start);
     type_into(&mut harness, "Next point", "up left 30");
-    assert!(said(&harness, "goes two ways at once"));
+    assert!(says(&harness, "goes two ways at once"));
     assert!(layout(&harness).runs.is_empty());
 }
 
@@ -48,10 +46,9 @@ fn a_fall_is_held_while_a_run_is_drawn() {
     click(&mut harness, places[0]);
     harness.hover_at(places[1]);
     harness.run();
-    assert!(said(&harness, "falls 1:40 (25 mm per m)"), "the live fall is not shown");
+    assert!(says(&harness, "falls 1:40 (25 mm per m)"), "the live fall is not shown");
     click(&mut harness, places[1]);
-    harness.key_press(Key::Enter);
-    harness.run();
+    press(&mut harness, Key::Enter);
     let run = &layout(&harness).runs[0];
     let (End::Open(from), End::Open(to)) = (&run.from, &run.to) else { panic!("{run:?}") };
     let stretch = to.vector() - from.vector();
@@ -68,9 +65,8 @@ fn the_fall_of_a_run_is_typed_and_can_be_held() {
     harness.get_by_label("Hold the fall").click_accesskit();
     harness.run();
     type_into(&mut harness, "Fall of the run", "1:100");
-    assert!(said(&harness, "the fall is held"));
-    harness.key_press(Key::Escape);
-    harness.run();
+    assert!(says(&harness, "the fall is held"));
+    press(&mut harness, Key::Escape);
     // The free end is dragged far aside, and the fall stays.
     drag_mm(&mut harness, (5000.0, 2950.0), (6200.0, 2950.0));
     let fall = layout(&harness).fall_of(&Id::of("feed")).map(Gradient::fall_mm_per_m);
@@ -112,25 +108,22 @@ fn a_bend_is_added_where_the_pointer_is_or_midway_along_the_longest_stretch() {
     let on_the_pipe = at(&harness, 4200.0, 3000.0);
     harness.hover_at(on_the_pipe);
     harness.run();
-    harness.key_press(Key::B);
-    harness.run();
+    press(&mut harness, Key::B);
     let bends =
         |harness: &Window| -> Vec<DVec2> { layout(harness).runs[0].via.iter().map(|bend| bend.vector()).collect() };
     assert!(bends(&harness)[0].distance(dvec2(4200.0, 3000.0)) < 15.0, "{:?}", bends(&harness));
-    assert_eq!(last_step(&harness).as_deref(), Some("Add a bend to feed"));
+    assert_eq!(last_step(&harness), Some("Add a bend to feed"));
     // Away from the pipe: of what is left, from 2000 to 4200 is the longest.
     let aside = at(&harness, 3000.0, 3600.0);
     harness.hover_at(aside);
     harness.run();
-    harness.key_press(Key::B);
-    harness.run();
+    press(&mut harness, Key::B);
     assert_eq!(bends(&harness).len(), 2);
     assert!(bends(&harness)[0].distance(dvec2(3100.0, 3000.0)) < 15.0, "{:?}", bends(&harness));
     // It is for one pipe.
     ask(&mut harness, Action::Select(Some(Id::of("basin"))));
-    harness.key_press(Key::B);
-    harness.run();
-    assert!(said(&harness, "Select one pipe"));
+    press(&mut harness, Key::B);
+    assert!(says(&harness, "Select one pipe"));
 }
 
 #[test]
@@ -150,7 +143,7 @@ fn a_valve_slides_along_its_run_whatever_is_selected() {
     drag_mm(&mut harness, (3000.0, 3000.0), (4200.0, 3040.0));
     let along = layout(&harness).runs[0].fittings.as_ref().map(|list| list[0].at.to_mm());
     assert!(along.is_some_and(|along| (along - 2200.0).abs() < 60.0), "{along:?}");
-    assert_eq!(last_step(&harness).as_deref(), Some("Move gate valve of feed"));
+    assert_eq!(last_step(&harness), Some("Move gate valve of feed"));
 }
 
 #[test]
@@ -162,7 +155,7 @@ fn insulation_is_painted_on_along_a_run_and_taken_off_again() {
     let painted = spans(layout(&harness));
     assert_eq!(painted.len(), 1);
     assert!(painted[0].0 == 0.0 && (painted[0].1 - 1800.0).abs() < 60.0, "{painted:?}");
-    assert_eq!(last_step(&harness).as_deref(), Some("Insulate feed"));
+    assert_eq!(last_step(&harness), Some("Insulate feed"));
     harness.get_by_label("Bare").click_accesskit();
     harness.run();
     drag_mm(&mut harness, (2600.0, 3000.0), (3100.0, 3000.0));

@@ -7,7 +7,7 @@ fn a_box_selects_what_lies_wholly_in_it_and_shift_adds() {
     let mut harness = window(two_basins());
     drag_mm(&mut harness, (2200.0, 1800.0), (4900.0, 50.0));
     assert_eq!(selection(&harness), ["basin", "bath-basin"]);
-    assert!(said(&harness, "2 parts selected"));
+    assert!(says(&harness, "2 parts selected"));
     let feed = at(&harness, 4000.0, 3000.0);
     click_with(&mut harness, feed, Modifiers::SHIFT);
     assert_eq!(selection(&harness), ["basin", "bath-basin", "feed"]);
@@ -28,17 +28,16 @@ fn several_parts_are_dragged_nudged_and_removed_as_one_step() {
     let by = layout(&harness).outlets[0].at.x - before.outlets[0].at.x;
     assert!(by.to_mm() > 300.0, "moved by {by:?}");
     assert_eq!(layout(&harness).outlets[1].at.x - before.outlets[1].at.x, by);
-    assert_eq!(last_step(&harness).as_deref(), Some("Move 3 parts"));
-    undo(&mut harness);
+    assert_eq!(last_step(&harness), Some("Move 3 parts"));
+    give(&mut harness, Command::Undo);
     assert_eq!(*layout(&harness), before);
     harness.key_press_modifiers(Modifiers::SHIFT, Key::ArrowUp);
     harness.run_steps(8);
     assert_eq!(layout(&harness).outlets[1].at.z.to_mm(), 1410.0);
-    harness.key_press(Key::Delete);
-    harness.run();
+    press(&mut harness, Key::Delete);
     assert!(layout(&harness).parts().next().is_none());
-    undo(&mut harness);
-    undo(&mut harness);
+    give(&mut harness, Command::Undo);
+    give(&mut harness, Command::Undo);
     assert_eq!(*layout(&harness), before);
 }
 
@@ -54,13 +53,12 @@ fn copy_and_paste_give_new_names_and_undo_leaves_nothing() {
     harness.run();
     assert_eq!(selection(&harness), ["cistern-2"]);
     assert_eq!(layout(&harness).cisterns.len(), before.cisterns.len() + 1);
-    harness.key_press(Key::Delete);
-    harness.run();
+    press(&mut harness, Key::Delete);
     assert_eq!(*layout(&harness), before);
     ask(&mut harness, Action::Select(Some(Id::of("cistern"))));
     harness.key_press_modifiers(Modifiers::COMMAND, Key::D);
     harness.run();
-    assert_eq!(last_step(&harness).as_deref(), Some("Duplicate cistern 2"));
+    assert_eq!(last_step(&harness), Some("Duplicate cistern 2"));
     harness.event(Event::Cut);
     harness.run();
     assert_eq!(*layout(&harness), before);
@@ -95,7 +93,7 @@ fn a_distance_between_two_parts_is_held_from_particulars_and_let_go_there() {
     let (was, from) = (layout(&harness).outlets[0].at, at(&harness, 2500.0, 1000.0));
     begin_drag(&mut harness, from, from + vec2(60.0, -60.0));
     harness.run();
-    assert!(said(&harness, "the distance across from basin of bath basin held"));
+    assert!(says(&harness, "the distance across from basin of bath basin held"));
     harness.drop_at(from + vec2(60.0, -60.0));
     harness.run();
     let now = layout(&harness).outlets[0].at;
@@ -104,7 +102,7 @@ fn a_distance_between_two_parts_is_held_from_particulars_and_let_go_there() {
     harness.get_by_label("Hold the distance across from basin of bath basin").click_accesskit();
     harness.run();
     assert!(layout(&harness).locks.is_empty());
-    ask(&mut harness, Action::Command(Command::Undo));
+    give(&mut harness, Command::Undo);
     assert_eq!(layout(&harness).locks, [lock]);
 }
 
@@ -119,7 +117,7 @@ fn a_level_that_is_held_keeps_a_drag_level() {
     let (was, from) = (layout(&harness).cisterns[0].at, at(&harness, 1900.0, 5400.0));
     begin_drag(&mut harness, from, from + vec2(40.0, -60.0));
     harness.run();
-    assert!(said(&harness, "the level of cistern held"));
+    assert!(says(&harness, "the level of cistern held"));
     harness.drop_at(from + vec2(40.0, -60.0));
     harness.run();
     let now = layout(&harness).cisterns[0].at;
@@ -127,7 +125,7 @@ fn a_level_that_is_held_keeps_a_drag_level() {
     assert!(now.x > was.x);
     type_into(&mut harness, "Base level", "6000");
     assert_eq!(layout(&harness).cisterns[0].at.z, was.z);
-    assert!(said(&harness, "the level of cistern is held"));
+    assert!(says(&harness, "the level of cistern is held"));
     harness.get_by_label("Hold the level").click_accesskit();
     harness.run();
     assert!(layout(&harness).locks.is_empty());

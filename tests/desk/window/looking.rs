@@ -6,10 +6,6 @@ use loftwright::desk::{Aspect, LessonAction};
 use loftwright::finding::FindingKey;
 use loftwright::rules::Verdict;
 
-fn says(harness: &Harness<'_, Desk>, words: &str) -> bool {
-    harness.query_all_by_label_contains(words).next().is_some()
-}
-
 fn first(harness: &Harness<'_, Desk>, verdict: Verdict) -> FindingKey {
     let findings = harness.state().session().findings();
     let found = findings.keyed().find(|(_, finding)| finding.judged.verdict == verdict);
@@ -32,7 +28,7 @@ fn the_status_line_tells_of_the_view_that_is_shown() {
         (Aspect::Sheet, "The pages that are handed over"),
         (Aspect::Lesson, "Learning to see what is wrong"),
     ] {
-        ask(&mut harness, Action::Command(Command::Look(aspect)));
+        give(&mut harness, Command::Look(aspect));
         ask(&mut harness, Action::Lesson(LessonAction::Begin));
         assert!(says(&harness, words), "{aspect:?}");
         assert!(!says(&harness, " right, ") && !says(&harness, "Click a part to select it"), "{aspect:?}");
@@ -83,16 +79,16 @@ fn only_what_is_broken_can_be_mended() {
     click(&mut harness, place);
     assert_eq!(harness.state().outlook().selected, Some(Id::of("basin")));
     assert_eq!(can(&harness, Command::MendSelection), Can::NotNow);
-    ask(&mut harness, Action::Command(Command::MendSelection));
+    give(&mut harness, Command::MendSelection);
     assert!(harness.state().outlook().mend.is_none() && says(&harness, "Nothing is broken about what is selected"));
 }
 
 #[test]
 fn a_new_sheet_leaves_a_demonstration_for_the_drawing() {
     let mut harness = window(example("sound_indirect"));
-    ask(&mut harness, Action::Command(Command::Look(Aspect::Lesson)));
+    give(&mut harness, Command::Look(Aspect::Lesson));
     ask(&mut harness, Action::Lesson(LessonAction::Show(0)));
-    ask(&mut harness, Action::Command(Command::New));
+    give(&mut harness, Command::New);
     assert_eq!(harness.state().outlook().aspect, Aspect::SetOut);
     assert!(says(&harness, "There is nothing to judge yet"));
 }
@@ -122,7 +118,7 @@ fn the_wheel_leaves_something_of_the_drawing_in_view() {
 #[test]
 fn the_pages_of_a_beginning_are_chosen_in_one_place() {
     let mut harness = window(Layout::default());
-    ask(&mut harness, Action::Command(Command::Start));
+    give(&mut harness, Command::Start);
     harness.run_steps(3);
     let tab = |harness: &Harness<'_, Desk>| harness.get_by_label("Found on site").rect();
     let before = tab(&harness);
@@ -146,7 +142,6 @@ fn enter_takes_up_what_was_left_behind() {
     desk.keep_in(folder.path().to_owned());
     let mut harness = window_of(desk);
     assert!(says(&harness, "Unsaved work was left behind"));
-    harness.key_press(Key::Enter);
-    harness.run();
-    assert_eq!(steps_back(&harness).as_deref(), Some("Remove basin"));
+    press(&mut harness, Key::Enter);
+    assert_eq!(last_step(&harness), Some("Remove basin"));
 }

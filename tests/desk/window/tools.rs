@@ -30,8 +30,7 @@ fn the_button_of_a_tool_in_hand_keeps_it_and_escape_puts_it_down() {
         harness.get_by_label(button).click();
         harness.run();
         assert_eq!(harness.state().outlook().tool, tool);
-        harness.key_press(Key::Escape);
-        harness.run();
+        press(&mut harness, Key::Escape);
         assert_eq!(harness.state().outlook().tool, Tool::Pick);
     }
 }
@@ -44,7 +43,7 @@ fn a_bath_that_is_put_on_a_floor_stands_on_it() {
         ask(&mut harness, Action::Take(Tool::Place(Stock::Outlet(OutletKind::Bath))));
         let place = at(&harness, 3000.0, level);
         click(&mut harness, place);
-        let placed = harness.state().session().layout().outlets.last().expect("placed").at.z.to_mm();
+        let placed = layout(&harness).outlets.last().expect("placed").at.z.to_mm();
         assert_eq!(placed, 3200.0, "clicked at {level}");
     }
 }
@@ -57,8 +56,8 @@ fn a_basin_is_picked_and_dragged_by_its_bowl() {
     assert_eq!(harness.state().outlook().selected, Some(Id::of("basin")));
     let aside = at(&harness, 1160.0, 3360.0);
     drag(&mut harness, bowl, aside);
-    assert_eq!(steps_back(&harness).as_deref(), Some("Move basin"));
-    assert!(harness.state().session().layout().outlets[1].at.x.to_mm() > 1200.0);
+    assert_eq!(last_step(&harness), Some("Move basin"));
+    assert!(layout(&harness).outlets[1].at.x.to_mm() > 1200.0);
 }
 
 #[test]
@@ -72,9 +71,8 @@ fn what_is_typed_after_a_note_is_placed_are_its_words() {
     harness.run();
     assert!(harness.query_by_label_contains("Variants side by side").is_none());
     // Esc leaves the words as they are typed, and the note in hand.
-    harness.key_press(Key::Escape);
-    harness.run();
-    assert_eq!(harness.state().session().layout().notes[0].words, "v");
+    press(&mut harness, Key::Escape);
+    assert_eq!(layout(&harness).notes[0].words, "v");
     assert_eq!(harness.state().outlook().selected, Some(Id::of("note")));
 }
 
@@ -87,7 +85,7 @@ fn a_bungalow_has_one_storey_under_its_loft() {
         ask(&mut harness, Action::Take(Tool::Place(stock)));
         let place = at(&harness, 3500.0, 200.0);
         click(&mut harness, place);
-        let building = &harness.state().session().layout().building;
+        let building = &layout(&harness).building;
         assert_eq!(building.storeys.iter().map(|storey| storey.floor.to_mm()).collect::<Vec<_>>(), floors_mm);
         assert_eq!(building.ceiling.expect("a ceiling").underside.to_mm(), ceiling_mm);
         let (joists, roof) = (building.joists.as_ref().expect("joists"), building.roof.as_ref().expect("a roof"));
@@ -118,14 +116,14 @@ fn joists_on_a_ceiling_are_drawn_before_there_are_walls_and_fill_the_room_betwee
     put(&mut harness, Stock::Ceiling, 3000.0, 5000.0);
     put(&mut harness, Stock::Joists, 3000.0, 5010.0);
     let joists = |harness: &Harness<'_, Desk>| {
-        let building = &harness.state().session().layout().building;
+        let building = &layout(harness).building;
         let joists = building.joists.clone().expect("placed");
         (joists, building.ceiling.expect("placed"))
     };
     let (placed, ceiling) = joists(&harness);
     let underside_mm = placed.top.to_mm() - placed.depth.to_mm();
     assert_eq!((placed.depth.to_mm(), underside_mm), (147.0, ceiling.underside.to_mm() + 12.5));
-    let site = loftwright::measure::Site::of(harness.state().session().layout());
+    let site = loftwright::measure::Site::of(layout(&harness));
     let scene = loftwright::scene::draw(&site, &Default::default(), &loftwright::scene::Marks::none());
     let (low, high) = loftwright::scene::bounds(&scene).expect("joists are drawn");
     assert!(high.x - low.x > 6000.0, "from {low} to {high}");
@@ -133,7 +131,7 @@ fn joists_on_a_ceiling_are_drawn_before_there_are_walls_and_fill_the_room_betwee
         put(&mut harness, Stock::Wall, x, 1000.0);
     }
     let (filling, _) = joists(&harness);
-    let walls = &harness.state().session().layout().building.walls;
+    let walls = &layout(&harness).building.walls;
     let room_mm = (walls[0].x.to_mm() + 250.0, walls[1].x.to_mm());
     let row: Vec<f64> = filling.centres_mm().collect();
     assert_eq!(row[0], room_mm.0 + 50.0);
@@ -146,7 +144,7 @@ fn a_cistern_over_a_platform_that_is_too_small_makes_it_as_large_as_the_rules_as
     put(&mut harness, Stock::House, 3500.0, 0.0);
     put(&mut harness, Stock::Platform, 2500.0, 5260.0);
     let largest = loftwright::catalogue::cisterns().sizes.len() - 1;
-    let top_mm = |harness: &Harness<'_, Desk>| harness.state().session().layout().platforms[0].at.z.to_mm();
+    let top_mm = |harness: &Harness<'_, Desk>| layout(harness).platforms[0].at.z.to_mm();
     assert!(
         (top_mm(&harness) - (5159.5 + 97.0 + 18.0)).abs() < 1e-6,
         "room for bearers of 97 mm: {}",
@@ -160,16 +158,15 @@ fn a_cistern_over_a_platform_that_is_too_small_makes_it_as_large_as_the_rules_as
     assert!(overhang.iter().all(|finding| finding.judged.verdict == Verdict::Meets));
     assert!(harness.state().outlook().said.contains("platform is now"), "{}", harness.state().outlook().said);
     // Undone as one.
-    harness.state_mut().push(Action::Command(Command::Undo));
-    harness.run();
-    let layout = harness.state().session().layout();
+    give(&mut harness, Command::Undo);
+    let layout = layout(&harness);
     assert_eq!((layout.cisterns.len(), layout.platforms[0].length.to_mm()), (0, 1250.0));
 }
 
 #[test]
 fn a_tool_of_stores_is_taken_up_by_a_few_letters() {
     let mut harness = window(floors());
-    ask(&mut harness, Action::Command(Command::Ask));
+    give(&mut harness, Command::Ask);
     type_into(&mut harness, "A few letters of what should be done", "warning pi");
     assert_eq!(harness.state().outlook().tool, Tool::Pipe(Service::WarningPipe));
 }

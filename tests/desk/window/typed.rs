@@ -2,28 +2,19 @@
 
 use super::*;
 
-fn says(harness: &Harness<'_, Desk>, words: &str) -> bool {
-    harness.query_all_by_label_contains(words).next().is_some()
-}
-
 fn letters(harness: &mut Harness<'_, Desk>, text: &str) {
     harness.event(egui::Event::Text(text.to_owned()));
     harness.run();
     harness.run();
 }
 
-fn enter(harness: &mut Harness<'_, Desk>) {
-    harness.key_press(Key::Enter);
-    harness.run();
-}
-
 #[test]
 fn what_was_refused_does_not_follow_into_another_layout() {
     let mut harness = window(example("sound_indirect"));
-    ask(&mut harness, Action::Command(Command::Look(loftwright::desk::Aspect::Warmth)));
+    give(&mut harness, Command::Look(loftwright::desk::Aspect::Warmth));
     type_into(&mut harness, "Main, winter", "2x");
     assert!(says(&harness, "Not taken: "));
-    ask(&mut harness, Action::Command(Command::New));
+    give(&mut harness, Command::New);
     assert!(!says(&harness, "Not taken: "));
 }
 
@@ -38,11 +29,11 @@ fn a_run_begins_exactly_where_it_is_typed_and_digits_change_no_view() {
     assert_eq!(harness.state().outlook().aspect, loftwright::desk::Aspect::SetOut);
     letters(&mut harness, "1");
     letters(&mut harness, "103.5, 607");
-    enter(&mut harness);
+    press(&mut harness, Key::Enter);
     letters(&mut harness, "500 right, up 300");
-    enter(&mut harness);
-    enter(&mut harness);
-    let run = harness.state().session().layout().runs.first().expect("a run").clone();
+    press(&mut harness, Key::Enter);
+    press(&mut harness, Key::Enter);
+    let run = layout(&harness).runs.first().expect("a run").clone();
     assert_eq!(run.from, End::Open(Point::mm(1103.5, 607.0)));
     assert_eq!(run.to, End::Open(Point::mm(1603.5, 907.0)));
 }
@@ -50,11 +41,11 @@ fn a_run_begins_exactly_where_it_is_typed_and_digits_change_no_view() {
 #[test]
 fn a_run_begins_on_a_port_whose_place_is_typed() {
     let mut harness = window(example("sound_indirect"));
-    let layout = harness.state().session().layout();
+    let layout = layout(&harness);
     let port = layout.part(&Id::of("bath")).and_then(|part| part.port("cold")).expect("a port").vector();
     ask(&mut harness, Action::Take(Tool::Pipe(Service::ColdDistribution)));
     letters(&mut harness, &format!("{}, {}", port.x, port.y));
-    enter(&mut harness);
+    press(&mut harness, Key::Enter);
     assert!(says(&harness, "begins on cold of bath"), "it is on no port");
 }
 
@@ -63,29 +54,29 @@ fn what_is_no_place_says_why_and_the_next_entry_takes_its_place() {
     let mut harness = window(Layout::default());
     ask(&mut harness, Action::Take(Tool::Pipe(Service::ColdFeed)));
     letters(&mut harness, "500");
-    enter(&mut harness);
+    press(&mut harness, Key::Enter);
     assert!(says(&harness, "'500' is no place"));
     letters(&mut harness, "1000, 2000");
-    enter(&mut harness);
+    press(&mut harness, Key::Enter);
     assert!(says(&harness, "begins at 1000 right, 2000 up"));
     letters(&mut harness, "rubbish");
-    enter(&mut harness);
+    press(&mut harness, Key::Enter);
     assert!(says(&harness, "Not taken: "));
     letters(&mut harness, "500 right, up 300");
     assert!(!says(&harness, "Not taken: "));
-    enter(&mut harness);
-    enter(&mut harness);
-    let run = harness.state().session().layout().runs.first().expect("a run").clone();
+    press(&mut harness, Key::Enter);
+    press(&mut harness, Key::Enter);
+    let run = layout(&harness).runs.first().expect("a run").clone();
     assert_eq!(run.to, End::Open(Point::mm(1500.0, 2300.0)));
 }
 
 #[test]
 fn a_layout_is_judged_by_a_profile_that_is_picked_by_its_name() {
-    let mut layout = example("sound_indirect");
-    layout.heading.profile = Some("our-own".to_owned());
+    let mut house = example("sound_indirect");
+    house.heading.profile = Some("our-own".to_owned());
     // High enough that the list is in view.
-    let mut harness = screen::show(Desk::new(Session::new(layout)), [1360.0, 2000.0]);
-    let profile = |harness: &Harness<'_, Desk>| harness.state().session().layout().heading.profile.clone();
+    let mut harness = screen::show(Desk::new(Session::new(house)), [1360.0, 2000.0]);
+    let profile = |harness: &Harness<'_, Desk>| layout(harness).heading.profile.clone();
     assert_eq!(profile(&harness).as_deref(), Some("our-own"));
     harness.get_by_role_and_label(Role::ComboBox, "Judged by").click();
     harness.run();
