@@ -119,7 +119,12 @@ fn at_mouths<'a>(
 /// By cistern: its highest overflow invert, or what to find out for it.
 type Inverts<'a> = HashMap<&'a Id, Result<Invert<'a>, String>>;
 
-fn mouth_over<'a>(site: &Site<'a>, way: &VentWay<'_>, cistern: &'a Cistern, inverts: &mut Inverts<'a>) -> Option<Reading> {
+fn mouth_over<'a>(
+    site: &Site<'a>,
+    way: &VentWay<'_>,
+    cistern: &'a Cistern,
+    inverts: &mut Inverts<'a>,
+) -> Option<Reading> {
     let Some(size) = site.run(way.path.last()?.run).size else {
         return Some(Reading::untold(way.id, find_out::size(way.id)));
     };

@@ -126,10 +126,10 @@ fn files_are_written_as_they_are_shown() {
             _ => {}
         }
     }
-    assert!(has(&harness, "Page 2 of"));
+    assert!(says(&harness, "Page 2 of"));
     harness.state_mut().push(Action::Command(Command::Example(0)));
     harness.run();
-    assert!(has(&harness, "Page 1 of"), "another drawing begins at its first page");
+    assert!(says(&harness, "Page 1 of"), "another drawing begins at its first page");
 }
 
 #[test]

@@ -228,16 +228,16 @@ fn sums_are_answered_with_their_units() {
 fn keys_leave_the_open_drawing_as_it_is() {
     let mut harness = lesson(example("low_loft"));
     let before = harness.state().session().layout().clone();
-    press(&mut harness, "Sums");
-    press(&mut harness, "Draw a set");
+    press_button(&mut harness, "Sums");
+    press_button(&mut harness, "Draw a set");
     type_into(&mut harness, "Your answer, with its unit", "1 mm");
-    press(&mut harness, "Check");
+    press_button(&mut harness, "Check");
     // What is typed now belongs to the field still.
     harness.event(egui::Event::Text("30,6 cm".to_owned()));
     harness.key_press(egui::Key::M);
     harness.run();
     assert!(harness.state().lessons().practice.answer.contains("30,6 cm"));
-    press(&mut harness, "Record");
+    press_button(&mut harness, "Record");
     for key in [egui::Key::M, egui::Key::U, egui::Key::Delete, egui::Key::ArrowUp] {
         harness.key_press(key);
     }

@@ -2,9 +2,8 @@
 
 use crate::mended::{findings, layout, mended};
 use loftwright::layout::{Clips, End, InLine, InLineKind, Layout, Run, Survey, TapeClass};
-use loftwright::measure::Site;
-use loftwright::mend::{Change, Handle, PlatformChange, Report, Step, Wish, propose};
-use loftwright::rules::{Profile, Verdict};
+use loftwright::mend::{Change, Handle, PlatformChange, Report, Step};
+use loftwright::rules::Verdict;
 use loftwright::units::{Length, Level, Pressure, Size};
 
 const SOUND: &str = include_str!("../../examples/sound_indirect.loft.ron");
@@ -85,7 +84,7 @@ fn steps(report: &Report) -> impl Iterator<Item = &Step> {
 
 #[test]
 fn to_a_joist_others_are_bolted_once() {
-    let mut layout = sound();
+    let mut layout = layout(SOUND);
     let joists = layout.building.joists.as_mut().expect("joists");
     (joists.breadth, joists.depth, joists.span) = (Size::mm(50.0), Size::mm(75.0), Some(Size::mm(2800.0)));
     let broken: Vec<&str> = unmet(&layout).into_iter().map(|(rule, _)| rule).collect();
@@ -102,7 +101,7 @@ fn to_a_joist_others_are_bolted_once() {
 
 #[test]
 fn no_stored_water_is_given_up_for_advice() {
-    let mut layout = sound();
+    let mut layout = layout(SOUND);
     layout.building.mains_pressure = Some(Pressure::try_kpa(85.0).expect("a pressure"));
     assert_eq!(unmet(&layout), [("cistern-fills-too-slowly", Verdict::Breach)]);
     let report = mended(&layout);

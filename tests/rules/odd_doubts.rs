@@ -4,7 +4,8 @@
 use loftwright::layout::{Layout, Survey, TapeClass};
 use loftwright::rules::Verdict;
 
-use super::odd_vents::{of_rule, sound, verdicts};
+use super::judged::{findings, of_rule, verdicts};
+use super::odd_vents::sound;
 
 const AIR: &str = "pipe-holds-air";
 
@@ -14,7 +15,7 @@ fn air_may_leave_by_a_pipe_that_goes_on_upward() {
         sound(&[("via: [(2640, 5328), (2640, 2540), (1740, 2540)],\n            to: Port(\"bath\", \"cold\")", way)])
     };
     let upward = on_to("via: [(2640, 5328), (2640, 2540), (1740, 2540)], to: Onward((1740, 3200))");
-    let found = &of_rule(&upward, AIR, Some("cold-distribution"))[0];
+    let found = &findings(&upward, AIR, "cold-distribution")[0];
     assert_eq!(found.judged.verdict, Verdict::Unknown);
     assert!(found.remedies()[0].contains("goes on beyond the drawing"), "{:?}", found.remedies());
     assert_eq!(verdicts(&upward, AIR, "draw-off"), [Verdict::Meets], "other water has nothing to do with it");
@@ -35,7 +36,7 @@ fn a_vent_off_the_cold_feed_is_no_vent_that_is_still_to_be_led_on() {
     let drawn = off_feed("Open((2300, 6000))");
     assert_eq!(verdicts(&drawn, "open-vent-missing", "cylinder"), [Verdict::Breach]);
     for rule in ["vent-too-low", "vent-falls", "vent-mouth-too-near", "one-pipe-circulation"] {
-        assert_eq!(of_rule(&drawn, rule, None).len(), 0, "{rule}");
+        assert_eq!(of_rule(&drawn, rule).len(), 0, "{rule}");
     }
     // What goes on may lead to the draw-off.
     let goes_on = off_feed("Onward((2300, 6000))");
@@ -61,11 +62,11 @@ fn mixer_on_main(kind: &str) -> Layout {
 #[test]
 fn a_mixer_between_main_and_stored_water_is_told_what_can_be_done() {
     let rule = "mixer-heads-differ";
-    let sink = &of_rule(&mixer_on_main("Sink"), rule, Some("mixer"))[0];
+    let sink = &findings(&mixer_on_main("Sink"), rule, "mixer")[0];
     assert_eq!(sink.judged.verdict, Verdict::Unknown);
     assert!(sink.remedies()[0].contains("up to the mouth"), "{:?}", sink.remedies());
     for kind in ["Basin", "Bath", "Shower"] {
-        let found = &of_rule(&mixer_on_main(kind), rule, Some("mixer"))[0];
+        let found = &findings(&mixer_on_main(kind), rule, "mixer")[0];
         assert_eq!(found.judged.verdict, Verdict::Breach, "{kind}");
         let remedies = found.remedies();
         assert!(remedies.iter().any(|remedy| remedy.contains("check valve on each inlet")), "{kind}: {remedies:?}");
@@ -78,7 +79,7 @@ fn clips_in_the_step_of_the_table_are_near_enough_however_the_rest_was_taped() {
     let mut layout = sound(&[]);
     layout.survey = Survey::Surveyed(TapeClass::II);
     for rule in ["clips-too-far-apart-level", "clips-too-far-apart-upright"] {
-        let found = of_rule(&layout, rule, None);
+        let found = of_rule(&layout, rule);
         assert!(!found.is_empty() && found.iter().all(|finding| finding.judged.verdict == Verdict::Meets), "{rule}");
     }
 }
@@ -109,7 +110,7 @@ fn a_wc_on_a_hot_pipe_is_given_cold_water_and_has_no_hot_side() {
         ("from: Tee(\"basin-cold\", 800), via: [(490, 2540)]", "from: Tee(\"basin-hot\", 800), via: [(490, 2470)]"),
         ("id: \"wc-cold\", service: ColdDistribution", "id: \"wc-cold\", service: HotDistribution"),
     ]);
-    let found = &of_rule(&layout, "hot-and-cold-crossed", Some("wc"))[0];
+    let found = &findings(&layout, "hot-and-cold-crossed", "wc")[0];
     assert_eq!(found.judged.verdict, Verdict::Breach);
     assert_eq!(found.remedies(), ["Lead a cold pipe to it in place of the hot one"]);
 }

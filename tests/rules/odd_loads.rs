@@ -1,6 +1,7 @@
 //! Weights in other places than usual: cylinders on platforms and joists of the loft, vessels without a platform, and
 //! platforms that share their trussed rafters.
 
+use loftwright::layout::Layout;
 use loftwright::measure::{Have, Site};
 use loftwright::rules::Verdict;
 use loftwright::timber::{LoadPath, Member};

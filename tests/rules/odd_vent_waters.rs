@@ -1,15 +1,11 @@
 //! Vents that are called otherwise than the water they are joined to, and vents off the wrong pipe.
 
-use loftwright::rules::Verdict;
-
-use super::odd_layouts::verdict;
+use super::judged::{BREACH, MEETS, UNKNOWN};
+use super::judged_text::verdict;
 
 const PRIMARY: &str = "primary-vent-over-storage";
 const STORED: &str = "vent-over-feed-and-expansion";
 const MISSING: &str = "open-vent-missing";
-const BREACH: Option<Verdict> = Some(Verdict::Breach);
-const MEETS: Option<Verdict> = Some(Verdict::Meets);
-const UNKNOWN: Option<Verdict> = Some(Verdict::Unknown);
 
 /// Over the storage cistern, and over the one for feed and expansion.
 const OVER_STORAGE: &str = "via: [(4050, 6600), (500, 6610)], to: Open((500, 6450))";

@@ -351,7 +351,7 @@ fn the_valve_of_a_float_valve_is_found_beyond_joints_and_branches() {
 /// A cylinder that a boiler heats by a coil, or itself, with a drain cock in its cold feed and one in the return.
 fn heated(boiler: &str, flow: &str, back: &str) -> Layout {
     let tank = cistern("tank", (0.0, 5000.0), r#"(port: "feed", on: Right(50))"#);
-    read(&format!(
+    layout(&format!(
         r#"cisterns: [{tank}],
         cylinders: [(id: "cylinder", at: (1500, 2000), diameter: 450, height: 900, capacity: 117,
             connections: [(port: "cold-inlet", on: Left(100)), (port: "{flow}", on: Right(700)), (port: "{back}", on: Right(60))])],
