@@ -10,6 +10,7 @@ pub mod cylinder;
 pub mod distribution;
 pub mod expansion_level;
 pub mod find_out;
+pub mod gravity_circuit;
 pub mod headroom;
 pub mod holes;
 pub mod hot_store;

@@ -9,6 +9,7 @@ mod odd_air;
 mod odd_boards;
 mod odd_circuits;
 mod odd_ends;
+mod odd_fires;
 mod odd_footings;
 mod odd_heatings;
 mod odd_hot_ports;
@@ -54,7 +55,7 @@ use loftwright::measure::{Have, Site};
 use loftwright::rules::{self, Limit, Rule, Verdict, Voice};
 
 /// Numbers that no tape decides: counted, read off a label, or judged by eye. They cannot be marginal.
-const NOT_TAPED: [&str; 29] = [
+const NOT_TAPED: [&str; 30] = [
     "lid-vent-unscreened",
     "warning-pipe-unscreened",
     "platform-board-too-thin",
@@ -71,6 +72,7 @@ const NOT_TAPED: [&str; 29] = [
     "hot-tap-too-cool",
     "primary-vent-too-narrow",
     "primary-feed-too-narrow",
+    "gravity-primaries-too-narrow",
     "cistern-warms-in-summer",
     "cistern-freezes-too-soon",
     "loft-pipe-freezes-too-soon",

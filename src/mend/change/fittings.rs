@@ -163,9 +163,11 @@ pub(super) fn changes(broken: &Broken<'_>) -> Vec<Change> {
         "cold-feed-without-drain" | "distribution-without-drain" => {
             broken.run_ids().filter_map(|id| at_lowest(layout, &id)).collect()
         }
-        "vent-valved" | "warning-pipe-valved" | "primary-vent-valved" | "primary-feed-valved" => {
-            broken.runs().flat_map(|run| in_the_way(broken, run)).collect()
-        }
+        "vent-valved"
+        | "warning-pipe-valved"
+        | "primary-vent-valved"
+        | "primary-feed-valved"
+        | "back-boiler-without-gravity-circuit" => broken.runs().flat_map(|run| in_the_way(broken, run)).collect(),
         "cold-feed-non-return" => broken.runs().map(without_non_return).collect(),
         "linked-cistern-without-inlet" => {
             let keeps_back = |run: &&Run| {

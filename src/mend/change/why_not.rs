@@ -34,6 +34,7 @@ pub fn why_not(rule: &str) -> Option<&'static str> {
         | "warning-pipes-coupled"
         | "warning-pipe-missing"
         | "back-boiler-without-vent"
+        | "back-boiler-without-gravity-circuit"
         | "open-vent-missing" => {
             "a new pipe is needed, and which way it can go is for whoever stands in the loft to say"
         }
