@@ -27,6 +27,7 @@ pub mod room;
 pub mod shared_feed;
 pub mod standing;
 pub mod supplies;
+pub mod tube_materials;
 pub mod vent;
 pub mod vent_size;
 pub mod venting;

@@ -88,7 +88,7 @@ const NOT_TAPED: [&str; 30] = [
     "hot-water-slow-to-arrive",
 ];
 /// Rules that are asked only where all that they look at is drawn; nothing is left to be told.
-const NEVER_UNKNOWN: [&str; 2] = ["side-outlet-too-low", "main-joins-stored"];
+const NEVER_UNKNOWN: [&str; 3] = ["side-outlet-too-low", "main-joins-stored", "tube-not-for-its-water"];
 
 /// A case, read.
 struct Case {

@@ -1,4 +1,4 @@
-//! Boilers behind a fire: how their heat goes when the pump stands.
+//! Boilers behind a fire: how their heat goes when the pump stands, and of what their pipes are.
 
 use loftwright::rules::Verdict;
 
@@ -9,6 +9,8 @@ const MEETS: Option<Verdict> = Some(Verdict::Meets);
 const UNKNOWN: Option<Verdict> = Some(Verdict::Unknown);
 const CIRCUIT: &str = "back-boiler-without-gravity-circuit";
 const NARROW: &str = "gravity-primaries-too-narrow";
+const PLASTIC: &str = "plastic-near-heat";
+const FIRST_METRE: &str = "plastic-near-boiler";
 
 /// A boiler below a cylinder: what is told of its flow and of its return, and more pipes.
 fn heated(flow: &str, back: &str, more: &str) -> String {
@@ -85,4 +87,24 @@ fn pipes_are_wide_where_no_pump_moves_the_water() {
     let untold = heated("size: 22", &format!("size: 28, {EMPTY}"), "");
     assert_eq!(verdict(NARROW, &untold), UNKNOWN);
     assert_eq!(verdict(NARROW, &untold.replace("size: 22", "size: 28")), MEETS);
+}
+
+#[test]
+fn plastic_is_no_tube_where_water_may_boil() {
+    let of = |flow: &str, back: &str, kind: &str| {
+        let material = |material: &str| format!("material: {material}, {EMPTY}");
+        heated(&material(flow), &material(back), "").replace("kind: BackBoiler", kind)
+    };
+    let (copper, plastic) = ("Copper", "Polybutylene");
+    assert_eq!(verdict(PLASTIC, &of(copper, copper, "kind: BackBoiler")), MEETS);
+    assert_eq!(verdict(PLASTIC, &of(copper, plastic, "kind: BackBoiler")), BREACH);
+    assert_eq!(verdict(PLASTIC, &of(copper, plastic, "kind: Regular")), None);
+    assert_eq!(verdict(PLASTIC, &of(copper, plastic, "")), UNKNOWN);
+    assert_eq!(verdict(PLASTIC, &of(copper, copper, "")), None);
+    // Of any other boiler the first metre is asked, of a back boiler all of it once.
+    assert_eq!(verdict(FIRST_METRE, &of(copper, plastic, "kind: Regular")), BREACH);
+    assert_eq!(verdict(FIRST_METRE, &of(copper, copper, "kind: Regular")), MEETS);
+    assert_eq!(verdict(FIRST_METRE, &of(copper, plastic, "kind: BackBoiler")), None);
+    let overflow = of(copper, "OverflowPlastic", "kind: BackBoiler");
+    assert_eq!([PLASTIC, "tube-not-for-its-water"].map(|rule| verdict(rule, &overflow)), [BREACH, None]);
 }

@@ -25,6 +25,9 @@ pub fn why_not(rule: &str) -> Option<&'static str> {
             "the warning pipe has to be led out to where it is seen, and which way is for whoever stands in the loft to say"
         }
         "main-joins-stored" => "main and stored water have to be parted, and which pipe goes is for the fitter to say",
+        "plastic-near-heat" | "plastic-near-boiler" | "tube-not-for-its-water" => {
+            "the pipe has to be laid anew in another tube, and by which joints is for the fitter to choose"
+        }
         "warning-pipe-joins-other-water" => "which of the two pipes has to be led another way is for the fitter to say",
         "primary-joins-stored" => {
             "the two circuits have to be parted where they meet, and which pipe goes elsewhere is for the fitter to say"
