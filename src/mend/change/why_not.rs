@@ -21,7 +21,7 @@ pub fn why_not(rule: &str) -> Option<&'static str> {
         "cylinder-heating-unknown" => "what heats the cylinder has to be found out and drawn",
         "outlet-without-pipe" => "which pipe is to bring its water has to be drawn",
         "sink-on-stored-water" => "a pipe from the main is needed, and which way it can go is for the fitter to say",
-        "warning-pipe-hidden" => {
+        "warning-pipe-hidden" | "small-warning-pipe-over-storage" => {
             "the warning pipe has to be led out to where it is seen, and which way is for whoever stands in the loft to say"
         }
         "main-joins-stored" => "main and stored water have to be parted, and which pipe goes is for the fitter to say",
