@@ -6,7 +6,7 @@ use super::{Basis, Bound, Lever, Limit, Measure, Other, Prose, Rule, Weight};
 use crate::measure::BroughtBy;
 use crate::units::Unit;
 use crate::water::sizing::GREATEST_M_S;
-use crate::water::{arrival, mixers, readings};
+use crate::water::{arrival, main_reach, mixers, readings};
 
 /// What brings more water to a side of an outlet.
 const MORE_TO_A_SIDE: &[Lever] = &[
@@ -149,6 +149,22 @@ pub(super) const RULES: &[Rule] = &[
             Lever::Do("Take smaller tube for the last stretch to the outlet, if the head can bear its friction"),
         ],
         prose: Prose::of(include_str!("../../assets/rules/hot-water-slow-to-arrive.md")),
+    },
+    Rule {
+        id: "main-does-not-reach",
+        measure: Measure::OfWater(main_reach::main_above_float_valves),
+        limit: Limit::MoreThan(Bound::Constant(0.0, Unit::Millimetre)),
+        weight: Weight::Should,
+        basis: Basis::Practice,
+        source: NO_SOURCE,
+        seen: false,
+        others_say: &[],
+        levers: &[
+            Lever::Do("Have the pressure at the stop valve measured and looked into, by the water supplier as well"),
+            Lever::Do("Set the cistern, and its float valve with it, lower"),
+            Lever::Do("Have a pump that fills the cistern considered, as the water supplier allows"),
+        ],
+        prose: Prose::of(include_str!("../../assets/rules/main-does-not-reach.md")),
     },
     Rule {
         id: "cistern-fills-too-slowly",

@@ -57,6 +57,6 @@ fn comes_in_mm(site: &Site<'_>, (part, port): (&Id, &str)) -> Vec<f64> {
     if beyond_mm.is_empty() { levels_mm(|end| matches!(end, End::Open(_))) } else { beyond_mm }
 }
 
-fn kpa_of_a_metre() -> f64 {
+pub(super) fn kpa_of_a_metre() -> f64 {
     cold_water().density_kg_m3 * STANDARD_GRAVITY_M_S2 / 1000.0
 }

@@ -8,6 +8,7 @@ mod float_valve;
 pub mod friction;
 pub mod levels;
 mod main_head;
+pub mod main_reach;
 pub mod mixers;
 pub mod network;
 mod properties;

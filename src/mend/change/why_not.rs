@@ -28,6 +28,7 @@ pub fn why_not(rule: &str) -> Option<&'static str> {
         "plastic-near-heat" | "plastic-near-boiler" | "tube-not-for-its-water" => {
             "the pipe has to be laid anew in another tube, and by which joints is for the fitter to choose"
         }
+        "main-does-not-reach" => "what the main brings is for the water supplier to say, and for nobody to move",
         "warning-pipe-joins-other-water" => "which of the two pipes has to be led another way is for the fitter to say",
         "primary-joins-stored" => {
             "the two circuits have to be parted where they meet, and which pipe goes elsewhere is for the fitter to say"
