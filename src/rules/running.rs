@@ -6,7 +6,7 @@ use super::{Basis, Bound, Lever, Limit, Measure, Other, Prose, Rule, Weight};
 use crate::measure::BroughtBy;
 use crate::units::Unit;
 use crate::water::sizing::GREATEST_M_S;
-use crate::water::{arrival, main_reach, mixers, readings};
+use crate::water::{arrival, main_reach, mixers, readings, shower_warms};
 
 /// What brings more water to a side of an outlet.
 const MORE_TO_A_SIDE: &[Lever] = &[
@@ -60,6 +60,21 @@ pub(super) const RULES: &[Rule] = &[
         others_say: &[],
         levers: MORE_TO_A_SIDE,
         prose: Prose::of(include_str!("../../assets/rules/mixer-side-starved.md")),
+    },
+    Rule {
+        id: "shower-warms-when-others-open",
+        measure: Measure::OfWater(shower_warms::with_a_cold_tap),
+        limit: Limit::AtMost(Bound::Constant(43.0, Unit::Celsius)),
+        weight: Weight::Should,
+        basis: Basis::Practice,
+        source: "43 °C at the most, 5 K above the 38 °C of a shower: from memory of guidance for care settings, not confirmed",
+        seen: false,
+        others_say: &[],
+        levers: &[
+            Lever::Do("Lead a cold pipe of its own from the cistern to the shower"),
+            Lever::Do("Have a thermostatic mixing valve fitted to the shower"),
+        ],
+        prose: Prose::of(include_str!("../../assets/rules/shower-warms-when-others-open.md")),
     },
     Rule {
         id: "pipe-too-fast",

@@ -10,7 +10,7 @@ use crate::measure::{Drives, Place, Reading, Side, Site, find_out};
 use crate::units::{Level, Measured};
 
 /// How warm the water is at which people stand under a shower, °C (common practice, no source).
-const USED_AT_CELSIUS: f64 = 38.0;
+pub(super) const USED_AT_CELSIUS: f64 = 38.0;
 
 const DRAW_BOTH_PIPES: &str = "draw both of its pipes to the cistern or the main that feeds it";
 

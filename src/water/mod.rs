@@ -15,6 +15,7 @@ mod properties;
 pub mod readings;
 mod report;
 mod running;
+pub mod shower_warms;
 pub mod sizing;
 pub mod trial;
 

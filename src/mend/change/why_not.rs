@@ -50,6 +50,9 @@ pub fn why_not(rule: &str) -> Option<&'static str> {
         "mixer-side-starved" => {
             "no move was found that brings enough to that side: a larger tube, or a shorter way, is for the fitter to choose"
         }
+        "shower-warms-when-others-open" => {
+            "the shower needs a cold pipe of its own or a thermostatic valve, which is for the fitter to choose"
+        }
         "pipe-too-fast" => {
             "no move and no larger tube was found that slows the water and keeps all else: draw off less at once, or lay another pipe"
         }
