@@ -24,6 +24,7 @@ pub mod platform;
 pub mod primary;
 pub mod primary_ways;
 pub mod room;
+pub mod secondary_return;
 pub mod shared_feed;
 pub mod standing;
 pub mod supplies;

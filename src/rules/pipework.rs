@@ -3,7 +3,7 @@
 use super::rule::NO_SOURCE;
 use super::{Basis, Bound, Lever, Limit, Measure, Other, Prose, Rule, Weight};
 use crate::catalogue::TubeMaterial;
-use crate::measure::{along_pipe, distribution, holes, overflow, supplies, tube_materials};
+use crate::measure::{along_pipe, distribution, holes, overflow, secondary_return, supplies, tube_materials};
 use crate::units::Unit;
 
 /// A valve that is near the cistern is within so much pipe of it, mm: about 1 m, course deck.
@@ -14,6 +14,18 @@ const PLASTIC: Limit = Limit::NoneOf(&[TubeMaterial::Polybutylene.words(), TubeM
 
 /// This chapter's entries of the table.
 pub(super) const RULES: &[Rule] = &[
+    Rule {
+        id: "secondary-return-without-non-return-valve",
+        measure: Measure::OfSite(secondary_return::kept_from_turning),
+        limit: Limit::Yes,
+        weight: Weight::Should,
+        basis: Basis::Practice,
+        source: NO_SOURCE,
+        seen: false,
+        others_say: &[],
+        levers: &[Lever::Do("Fit a non-return valve beside the pump, so that it lets water pass to the cylinder")],
+        prose: Prose::of(include_str!("../../assets/rules/secondary-return-without-non-return-valve.md")),
+    },
     Rule {
         id: "plastic-near-heat",
         measure: Measure::OfSite(tube_materials::where_water_may_boil),

@@ -50,6 +50,7 @@ pub fn why_not(rule: &str) -> Option<&'static str> {
         "mixer-side-starved" => {
             "no move was found that brings enough to that side: a larger tube, or a shorter way, is for the fitter to choose"
         }
+        "secondary-return-without-non-return-valve" => "which way the water goes in the return has to be seen there",
         "shower-warms-when-others-open" => {
             "the shower needs a cold pipe of its own or a thermostatic valve, which is for the fitter to choose"
         }
