@@ -59,7 +59,7 @@ fn told_of_vents<'a>(site: &Site<'a>) -> Vec<(&'a Boiler, Result<bool, String>)>
     boilers.into_iter().map(told).collect()
 }
 
-const fn may_be_back_boiler(boiler: &Boiler) -> bool {
+pub(super) const fn may_be_back_boiler(boiler: &Boiler) -> bool {
     matches!(boiler.kind, Some(BoilerKind::BackBoiler) | None)
 }
 

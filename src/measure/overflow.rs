@@ -6,10 +6,11 @@ use super::cistern::{above_water, outlet_above_overflow, with_float_valve};
 use super::linked::{filled_by_link, linked_with};
 use super::overflow_level::{HIGHER_BY_MM, drawn_inverts, highest_invert, overflow_inverts};
 use super::overflow_way::Stop;
+use super::primary::cisterns_below;
 use super::reading::{WRITTEN_WITHIN_MM, difference, tenths_mm, written_mm};
 use super::{Axis, Feature, Fitted, Have, OverflowWay, Place, Reading, Site, find_out, rim_volume_l, room};
-use crate::geom::ONE_JOINT_MM;
-use crate::layout::{Cistern, Discharge, End, INLET, Id, PartRef, Service};
+use crate::geom::{ONE_JOINT_MM, is_same_place};
+use crate::layout::{Cistern, CisternRole, Discharge, End, INLET, Id, PartRef, Service, WhichEnd};
 use crate::units::{Measured, Size};
 
 /// Bore of the pipe that supplies a cistern's float valve; of one that is filled through a link the widest of those that
@@ -203,6 +204,29 @@ pub fn discharge(site: &Site<'_>) -> Vec<Reading> {
                 .at(Place::of(&run.id, Feature::Along(end_mm)))
                 .unless(runs_first.err()),
         )
+    })
+}
+
+/// Whether what runs over from each feed-and-expansion cistern is let go elsewhere than over a storage cistern. What goes on
+/// beyond the drawing, and is told to be seen there, is let go where people see it.
+#[must_use]
+pub fn clear_of_storage(site: &Site<'_>) -> Vec<Reading> {
+    with_cistern(site, |cistern, way| {
+        if cistern.role != CisternRole::FeedAndExpansion {
+            return None;
+        }
+        let (run, end_mm) = (site.run(way.last().run), way.last().to_mm);
+        let below = way.open_end(site).map(|end| cisterns_below(site, end)).unwrap_or_default();
+        let stored = || below.iter().filter(|cistern| cistern.role == CisternRole::Storage);
+        let is_clear = match (stored().count(), way.to_be_drawn(site)) {
+            (0, Some(find_out)) if run.discharge.is_none() => Err(find_out),
+            (0, _) => Ok(true),
+            (over, _) if over == below.len() => Ok(false),
+            _ => Err(format!("see over which cistern the {} ends", run.id.spoken())),
+        };
+        let (yes, no) = ("an open end clear of stored water", "an open end over stored water");
+        let reading = Reading::fact(&run.id, is_clear, yes, no).along_with(stored().map(|below| &below.id));
+        Some(reading.along_with([&cistern.id]).at(Place::of(&run.id, Feature::Along(end_mm))))
     })
 }
 

@@ -223,10 +223,15 @@ pub(super) fn feeds_taps(answers: &Answers) -> bool {
     answers.outlets.iter().any(|draw| stored_cold(answers, draw.kind))
 }
 
-/// Whether showers have hot and cold pipes of their own: where another hot tap would take their water away.
+/// Whether showers have hot and cold pipes of their own: where another tap would take their hot or their cold water away.
 pub(super) fn showers_have_own_pipes(answers: &Answers) -> bool {
-    let has = |is_meant: fn(OutletKind) -> bool| answers.outlets.iter().any(|draw| is_meant(draw.kind));
-    has(|kind| kind == OutletKind::Shower) && has(|kind| !matches!(kind, OutletKind::Shower | OutletKind::Wc))
+    let takes_away = |kind: OutletKind| match kind {
+        OutletKind::Shower => false,
+        OutletKind::Wc => answers.cold_taps == CisternFor::ColdTaps,
+        _ => true,
+    };
+    let has_shower = answers.outlets.iter().any(|draw| draw.kind == OutletKind::Shower);
+    has_shower && answers.outlets.iter().any(|draw| takes_away(draw.kind))
 }
 
 /// Whether an outlet has hot and cold pipes that no other kind of outlet shares.

@@ -119,6 +119,7 @@ fn revisions_for(obstacle: Obstacle) -> &'static [Revision] {
             "cylinder-head-too-great" | "one-pipe-circulation" => &[HigherCylinder],
             "overflow-cannot-keep-up" => &[LessPressure],
             "cistern-fills-too-slowly" => &[MorePressure, ColdFromMain],
+            "main-does-not-reach" => &[MorePressure],
             _ => &[FewerOutlets, SmallerCylinder, HigherRidge, HigherCylinder],
         },
     }

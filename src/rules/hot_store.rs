@@ -68,6 +68,18 @@ pub(super) const RULES: &[Rule] = &[
         prose: Prose::of(include_str!("../../assets/rules/store-too-hot.md")),
     },
     Rule {
+        id: "store-hotter-than-needed",
+        measure: Measure::OfSite(hot_store::hot_store_temperature),
+        limit: Limit::AtMost(Bound::Constant(65.0, Unit::Celsius)),
+        weight: Weight::Advice,
+        basis: Basis::Practice,
+        source: "60 to 65 °C, from memory, not confirmed",
+        seen: false,
+        others_say: &[],
+        levers: &[Lever::Do("Set the cylinder thermostat to 60 °C or a little above, and measure again")],
+        prose: Prose::of(include_str!("../../assets/rules/store-hotter-than-needed.md")),
+    },
+    Rule {
         id: "bath-too-hot",
         measure: Measure::OfSite(hot_store::bath_temperature),
         limit: Limit::AtMost(Bound::Constant(48.0, Unit::Celsius)),

@@ -50,6 +50,21 @@ pub(super) const RULES: &[Rule] = &[
         prose: Prose::of(include_str!("../../assets/rules/warning-pipe-missing.md")),
     },
     Rule {
+        id: "small-warning-pipe-over-storage",
+        measure: Measure::OfSite(overflow::clear_of_storage),
+        limit: Limit::Yes,
+        weight: Weight::Must,
+        basis: Basis::Practice,
+        source: NO_SOURCE,
+        seen: false,
+        others_say: &[Other {
+            words: "a primary vent ends over no storage cistern",
+            source: "SI 1999/1148, Schedule 2, paragraph 20(1) (seen); of warning pipes it says nothing",
+        }],
+        levers: &[Lever::Do("Lead the warning pipe of the feed-and-expansion cistern out to where people see it run")],
+        prose: Prose::of(include_str!("../../assets/rules/small-warning-pipe-over-storage.md")),
+    },
+    Rule {
         id: "overflow-above-rim",
         measure: Measure::OfSite(overflow::overflow_below_rim),
         limit: Limit::MoreThan(Bound::Constant(0.0, Unit::Millimetre)),

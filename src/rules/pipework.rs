@@ -2,14 +2,71 @@
 
 use super::rule::NO_SOURCE;
 use super::{Basis, Bound, Lever, Limit, Measure, Other, Prose, Rule, Weight};
-use crate::measure::{along_pipe, distribution, holes, overflow, supplies, tappings};
+use crate::catalogue::TubeMaterial;
+use crate::measure::{
+    along_pipe, distribution, holes, overflow, secondary_return, supplies, tappings, tube_materials,
+};
 use crate::units::Unit;
 
 /// A valve that is near the cistern is within so much pipe of it, mm: about 1 m, course deck.
 pub(super) const VALVE_WITHIN_MM: f64 = 1000.0;
 
+/// What softens in water that boils.
+const PLASTIC: Limit = Limit::NoneOf(&[TubeMaterial::Polybutylene.words(), TubeMaterial::OverflowPlastic.words()]);
+
 /// This chapter's entries of the table.
 pub(super) const RULES: &[Rule] = &[
+    Rule {
+        id: "secondary-return-without-non-return-valve",
+        measure: Measure::OfSite(secondary_return::kept_from_turning),
+        limit: Limit::Yes,
+        weight: Weight::Should,
+        basis: Basis::Practice,
+        source: NO_SOURCE,
+        seen: false,
+        others_say: &[],
+        levers: &[Lever::Do("Fit a non-return valve beside the pump, so that it lets water pass to the cylinder")],
+        prose: Prose::of(include_str!("../../assets/rules/secondary-return-without-non-return-valve.md")),
+    },
+    Rule {
+        id: "plastic-near-heat",
+        measure: Measure::OfSite(tube_materials::where_water_may_boil),
+        limit: PLASTIC,
+        weight: Weight::Must,
+        basis: Basis::Practice,
+        source: NO_SOURCE,
+        seen: false,
+        others_say: &[Other {
+            words: "plastic tube that lies unclipped in voids is no hot open vent",
+            source: "plumbing textbook, p. 141 (seen)",
+        }],
+        levers: &[Lever::Do("Lay the pipe in copper, all the way")],
+        prose: Prose::of(include_str!("../../assets/rules/plastic-near-heat.md")),
+    },
+    Rule {
+        id: "plastic-near-boiler",
+        measure: Measure::OfSite(tube_materials::plastic_from_boilers),
+        limit: Limit::AtLeast(Bound::Constant(1000.0, Unit::Millimetre)),
+        weight: Weight::Must,
+        basis: Basis::Practice,
+        source: NO_SOURCE,
+        seen: false,
+        others_say: &[],
+        levers: &[Lever::Do("Lay the first {need} of each pipe from the boiler in copper")],
+        prose: Prose::of(include_str!("../../assets/rules/plastic-near-boiler.md")),
+    },
+    Rule {
+        id: "tube-not-for-its-water",
+        measure: Measure::OfSite(tube_materials::overflow_tube),
+        limit: Limit::Yes,
+        weight: Weight::Must,
+        basis: Basis::Practice,
+        source: NO_SOURCE,
+        seen: false,
+        others_say: &[],
+        levers: &[Lever::Do("Lay the pipe in copper, or in plastic that is made for hot and cold water")],
+        prose: Prose::of(include_str!("../../assets/rules/tube-not-for-its-water.md")),
+    },
     Rule {
         id: "cold-distribution-without-valve",
         measure: Measure::OfSite(distribution::distribution_valve),

@@ -3,7 +3,9 @@
 use super::rule::NO_SOURCE;
 use super::vent::{A_SIXTEENTH, FROM_THE_COLD_INLET, G20_3, MORE_ROOM_ABOVE};
 use super::{Basis, Bound, Lever, Limit, Measure, Other, Prose, Rule, Weight};
-use crate::measure::{Room, back_boiler, circulation, cistern, open_circuit, primary, primary_ways, vent_size};
+use crate::measure::{
+    Room, back_boiler, circulation, cistern, gravity_circuit, open_circuit, primary, primary_ways, vent_size,
+};
 use crate::units::Unit;
 
 /// Two rules for the height of a primary vent: with a pump the one holds, without one the other.
@@ -128,6 +130,34 @@ pub(super) const RULES: &[Rule] = &[
             "Lead an open vent from the flow of the boiler, with nothing in it, to above a feed-and-expansion cistern",
         )],
         prose: Prose::of(include_str!("../../assets/rules/back-boiler-without-vent.md")),
+    },
+    Rule {
+        id: "back-boiler-without-gravity-circuit",
+        measure: Measure::OfSite(gravity_circuit::of_back_boilers),
+        limit: Limit::Yes,
+        weight: Weight::Must,
+        basis: Basis::Practice,
+        source: NO_SOURCE,
+        seen: false,
+        others_say: &[],
+        levers: &[Lever::Do(
+            "Lead flow and return of the boiler to a coil over it, with neither valve nor pump in them, and a pump into the pipes of the radiators alone",
+        )],
+        prose: Prose::of(include_str!("../../assets/rules/back-boiler-without-gravity-circuit.md")),
+    },
+    Rule {
+        id: "gravity-primaries-too-narrow",
+        measure: Measure::OfSite(gravity_circuit::sizes),
+        limit: Limit::AtLeast(Bound::Constant(28.0, Unit::Millimetre)),
+        weight: Weight::Advice,
+        basis: Basis::Practice,
+        source: "28 mm for solid fuel and for gravity, from memory, not confirmed",
+        seen: false,
+        others_say: &[Other { words: "22 mm at the least for primaries", source: "plumbing exam notes (seen)" }],
+        levers: &[Lever::Do(
+            "Use tube of at least {need} for flow and return, all the way between boiler and cylinder",
+        )],
+        prose: Prose::of(include_str!("../../assets/rules/gravity-primaries-too-narrow.md")),
     },
     Rule {
         id: "primary-feed-valved",

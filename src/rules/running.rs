@@ -6,7 +6,7 @@ use super::{Basis, Bound, Lever, Limit, Measure, Other, Prose, Rule, Weight};
 use crate::measure::BroughtBy;
 use crate::units::Unit;
 use crate::water::sizing::GREATEST_M_S;
-use crate::water::{arrival, mixers, readings};
+use crate::water::{arrival, main_reach, mixers, readings, shower_warms};
 
 /// What brings more water to a side of an outlet.
 const MORE_TO_A_SIDE: &[Lever] = &[
@@ -60,6 +60,21 @@ pub(super) const RULES: &[Rule] = &[
         others_say: &[],
         levers: MORE_TO_A_SIDE,
         prose: Prose::of(include_str!("../../assets/rules/mixer-side-starved.md")),
+    },
+    Rule {
+        id: "shower-warms-when-others-open",
+        measure: Measure::OfWater(shower_warms::with_a_cold_tap),
+        limit: Limit::AtMost(Bound::Constant(43.0, Unit::Celsius)),
+        weight: Weight::Should,
+        basis: Basis::Practice,
+        source: "43 °C at the most, 5 K above the 38 °C of a shower: from memory of guidance for care settings, not confirmed",
+        seen: false,
+        others_say: &[],
+        levers: &[
+            Lever::Do("Lead a cold pipe of its own from the cistern to the shower"),
+            Lever::Do("Have a thermostatic mixing valve fitted to the shower"),
+        ],
+        prose: Prose::of(include_str!("../../assets/rules/shower-warms-when-others-open.md")),
     },
     Rule {
         id: "pipe-too-fast",
@@ -151,6 +166,23 @@ pub(super) const RULES: &[Rule] = &[
         prose: Prose::of(include_str!("../../assets/rules/hot-water-slow-to-arrive.md")),
     },
     Rule {
+        id: "main-does-not-reach",
+        measure: Measure::OfWater(main_reach::main_above_float_valves),
+        limit: Limit::MoreThan(Bound::Constant(0.0, Unit::Millimetre)),
+        weight: Weight::Should,
+        basis: Basis::Practice,
+        source: NO_SOURCE,
+        seen: false,
+        others_say: &[],
+        levers: &[
+            Lever::Only(main_reach::KEPT_BACK, "Turn the non-return valve in the main round"),
+            Lever::Do("Have the pressure at the stop valve measured and looked into, by the water supplier as well"),
+            Lever::Do("Set the cistern, and its float valve with it, lower"),
+            Lever::Do("Have a pump that fills the cistern considered, as the water supplier allows"),
+        ],
+        prose: Prose::of(include_str!("../../assets/rules/main-does-not-reach.md")),
+    },
+    Rule {
         id: "cistern-fills-too-slowly",
         measure: Measure::OfWater(readings::filling_time),
         limit: Limit::AtMost(Bound::Constant(60.0, Unit::Minute)),
@@ -160,7 +192,6 @@ pub(super) const RULES: &[Rule] = &[
         seen: true,
         others_say: &[],
         levers: &[
-            Lever::Only(readings::MAIN_KEPT_BACK, "Turn the non-return valve in the main round"),
             Lever::Do("Take a float valve with a larger seat, if the overflow can carry it"),
             Lever::Where(BroughtBy::Main, "Have the pressure at the stop valve looked into"),
             Lever::Where(BroughtBy::StoredWater, "Raise the cistern that fills it, or take a larger tube from there"),

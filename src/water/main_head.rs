@@ -75,6 +75,6 @@ fn comes_in_by(site: &Site<'_>, (part, port): (&Id, &str)) -> Vec<(usize, WhichE
     if beyond.is_empty() { ends(|end| matches!(end, End::Open(_))) } else { beyond }
 }
 
-fn kpa_of_a_metre() -> f64 {
+pub(super) fn kpa_of_a_metre() -> f64 {
     cold_water().density_kg_m3 * STANDARD_GRAVITY_M_S2 / 1000.0
 }

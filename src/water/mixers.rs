@@ -10,7 +10,7 @@ use crate::measure::{BroughtBy, DrivenSide, Drives, Place, Reading, Site, find_o
 use crate::units::{Level, Measured};
 
 /// How warm the water is at which people stand under a shower, °C (common practice, no source).
-const USED_AT_CELSIUS: f64 = 38.0;
+pub(super) const USED_AT_CELSIUS: f64 = 38.0;
 
 /// Of the mixer of a sink that has cold water from the main and stored hot water, or the other way round.
 const MIXES_AT_MOUTH: &str = "see whether hot and cold keep apart up to the mouth of the mixer, as is usual at a sink between main and \

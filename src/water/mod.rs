@@ -8,12 +8,14 @@ mod float_valve;
 pub mod friction;
 pub mod levels;
 mod main_head;
+pub mod main_reach;
 pub mod mixers;
 pub mod network;
 mod properties;
 pub mod readings;
 mod report;
 mod running;
+pub mod shower_warms;
 pub mod sizing;
 pub mod trial;
 

@@ -3,7 +3,7 @@
 use super::circuit::{AirBy, AirTrap, Circuit, HangsOn, NOT_FOUND, Outcome, TOO_MANY_TAPS, Tap, is_fed_from_store};
 use super::demand::Counting;
 use super::float_valve::{Less, LetIn, MainEnd, let_in};
-use super::main_head::{self, BY_WHICH_END};
+use super::main_head::BY_WHICH_END;
 use super::trial::UntoldTube;
 use super::{Drawn, Fastest, Running, SHOWN_AS_NONE_L_S, trial};
 use crate::layout::{Cistern, INLET, Id};
@@ -18,9 +18,6 @@ const STILL_M_S: f64 = 1e-6;
 
 /// Why a tap gives nothing: of all that may be done there the valve alone helps.
 pub const KEPT_BACK: &str = "no water: a non-return valve on the way points back to the cistern";
-
-/// The same of a float valve that is never reached.
-pub const MAIN_KEPT_BACK: &str = "never: a non-return valve keeps the main from its valve";
 
 /// The same where no tube helps, but the level of what is in the way.
 pub const OVER_WATER: &str = "no water: a pipe on the way rises above the water line";
@@ -291,9 +288,14 @@ pub fn filling_time(running: &Running<'_>) -> Vec<Reading> {
         let shares = linked_with(site, cistern);
         let mut group = filled_through(site, cistern);
         group.retain(|other| other.float_valve.is_none() || shares.iter().any(|known| known.id == other.id));
-        let reading = filling(site, &group).unwrap_or_else(|find_out| Reading::untold(&cistern.id, find_out));
-        let reading = reading.brought_by(brings_water(site, &group)).at(Place::middle(&cistern.id));
-        readings.push(reading.about_all(group.iter().map(|cistern| &cistern.id)));
+        let reading = match filling(site, &group) {
+            Ok(reading) => reading,
+            Err(find_out) => Some(Reading::untold(&cistern.id, find_out)),
+        };
+        readings.extend(reading.map(|reading| {
+            let reading = reading.brought_by(brings_water(site, &group)).at(Place::middle(&cistern.id));
+            reading.about_all(group.iter().map(|cistern| &cistern.id))
+        }));
         done.extend(group.iter().map(|cistern| &cistern.id));
     }
     readings
@@ -307,31 +309,29 @@ fn brings_water(site: &Site<'_>, group: &[&Cistern]) -> Option<BroughtBy> {
     alike.then_some(if first { BroughtBy::StoredWater } else { BroughtBy::Main })
 }
 
-/// Of a cistern and those that are linked with it, which fill as one water through all of their float valves.
-fn filling(site: &Site<'_>, group: &[&Cistern]) -> Result<Reading, String> {
+/// Of a cistern and those that are linked with it, which fill as one water through all of their float valves. Nothing where
+/// the main does not come up to any of them, which is a fault by itself.
+fn filling(site: &Site<'_>, group: &[&Cistern]) -> Result<Option<Reading>, String> {
     let volume = to_one_level_l(site, group)?;
     let valves: Vec<&Cistern> = group.iter().copied().filter(|cistern| cistern.float_valve.is_some()).collect();
-    let is_kept_back = |cistern: &&Cistern| main_head::is_kept_back(site, (&cistern.id, INLET));
-    let never = if valves.iter().any(|cistern| is_fed_from_store(site, cistern)) {
-        "never: no stored water comes up to its valve"
-    } else if valves.iter().any(is_kept_back) {
-        MAIN_KEPT_BACK
-    } else {
-        "never: the pressure of the main does not lift water to its valve"
-    };
+    let is_on_store = valves.iter().any(|cistern| is_fed_from_store(site, cistern));
     let filling_in = |let_in: LetIn| match let_in.l_s > 0.0 {
         true => filling_in(&group[0].id, &volume, let_in),
-        false => Reading::no(&group[0].id, never),
+        false if is_on_store => Reading::no(&group[0].id, "never: no stored water comes up to its valve"),
+        false => Reading::no(&group[0].id, "never: the pressure of the main does not lift water to its valve"),
     };
     let best = let_in(site, &valves, MainEnd::Best)?;
-    Ok(match best.less.clone() {
+    if best.l_s <= 0.0 && !is_on_store {
+        return Ok(None);
+    }
+    Ok(Some(match best.less.clone() {
         None => filling_in(best),
         Some(Less::NotDrawn(find_out)) => filling_in(best).but_for(Some(find_out)),
         Some(Less::ByAnotherEnd) => {
             let worst = let_in(site, &valves, MainEnd::Worst)?;
             filling_in(best).at_worst(BY_WHICH_END, filling_in(worst))
         }
-    })
+    }))
 }
 
 /// How long a volume takes to come in.

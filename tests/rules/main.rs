@@ -16,6 +16,7 @@ mod odd_boards;
 mod odd_circuits;
 mod odd_doubts;
 mod odd_ends;
+mod odd_fires;
 mod odd_footings;
 mod odd_heatings;
 mod odd_hot_ports;
@@ -67,7 +68,7 @@ use loftwright::rules::{self, Limit, Rule, Verdict, Voice};
 use judged::{heaviest, of_rule};
 
 /// Numbers that no tape decides: counted, read off a label, or judged by eye. They cannot be marginal.
-const NOT_TAPED: [&str; 31] = [
+const NOT_TAPED: [&str; 34] = [
     "clips-too-far-apart-level",
     "clips-too-far-apart-upright",
     "lid-vent-unscreened",
@@ -82,10 +83,12 @@ const NOT_TAPED: [&str; 31] = [
     "cold-store-too-warm",
     "store-too-cool",
     "store-too-hot",
+    "store-hotter-than-needed",
     "bath-too-hot",
     "hot-tap-too-cool",
     "primary-vent-too-narrow",
     "primary-feed-too-narrow",
+    "gravity-primaries-too-narrow",
     "cistern-warms-in-summer",
     "cistern-freezes-too-soon",
     "loft-pipe-freezes-too-soon",
@@ -94,6 +97,7 @@ const NOT_TAPED: [&str; 31] = [
     "one-pipe-circulation",
     "outlet-starved",
     "mixer-side-starved",
+    "shower-warms-when-others-open",
     "pipe-too-fast",
     "vent-draws-air",
     "overflow-cannot-keep-up",
@@ -101,7 +105,7 @@ const NOT_TAPED: [&str; 31] = [
     "hot-water-slow-to-arrive",
 ];
 /// Rules that are asked only where all that they look at is drawn; nothing is left to be told.
-const NEVER_UNKNOWN: [&str; 1] = ["side-outlet-too-low"];
+const NEVER_UNKNOWN: [&str; 2] = ["side-outlet-too-low", "tube-not-for-its-water"];
 
 /// A case, read.
 struct Case {

@@ -52,11 +52,11 @@ fn of_a_main_with_two_ends_beyond_the_drawing_both_have_to_agree() {
             + &format!(r#"(id: "branch", service: RisingMain, from: Tee("main", 200), to: Onward((0, {other_mm}))),"#)
     };
     let of = |pressure_kpa: u32, other_mm: i32| verdict(SLOW, &filled(pressure_kpa, "", &mains(other_mm)));
-    // Enough from either end, from the upper one alone, and from neither.
-    assert_eq!(
-        [400, 150, 20].map(|kpa| of(kpa, -2300)),
-        [Some(Verdict::Meets), Some(Verdict::Unknown), Some(Verdict::Breach)]
-    );
+    // Enough from either end, from the upper one alone, and from neither, which is a fault by itself.
+    let (meets, unknown, breach) = (Some(Verdict::Meets), Some(Verdict::Unknown), Some(Verdict::Breach));
+    assert_eq!([400, 150, 20].map(|kpa| of(kpa, -2300)), [meets, unknown, None]);
+    let reaches = |kpa: u32| verdict("main-does-not-reach", &filled(kpa, "", &mains(-2300)));
+    assert_eq!([400, 50, 20].map(reaches), [meets, unknown, breach]);
     let minutes = |mains: &str| measured(SLOW, &filled(400, "", mains))[0].1;
     assert_eq!(minutes(&mains(0)), minutes(&main_from("Onward((-200, 0))")));
 }
@@ -143,7 +143,8 @@ fn a_non_return_valve_the_wrong_way_round_keeps_the_main_back() {
         filled(400, "", &format!(r#"(id: "main", service: RisingMain, {way}, {valve}), {more}"#))
     };
     assert_eq!(verdict(SLOW, &with_valve(HERE, "")), Some(Verdict::Meets));
-    assert_eq!(verdict(SLOW, &with_valve(BACK, "")), Some(Verdict::Breach));
+    assert_eq!(verdict("main-does-not-reach", &with_valve(HERE, "")), Some(Verdict::Meets));
+    assert_eq!(verdict("main-does-not-reach", &with_valve(BACK, "")), Some(Verdict::Breach));
     // Round the valve it comes all the same.
     let round = r#"(id: "round", service: RisingMain, from: Tee("main", 1000), to: Tee("main", 3000), fittings: [])"#;
     assert_eq!(verdict(SLOW, &with_valve(BACK, round)), Some(Verdict::Meets));

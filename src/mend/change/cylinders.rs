@@ -81,7 +81,7 @@ pub(super) fn changes(broken: &Broken<'_>) -> Vec<Change> {
             let cut_outs = broken.cylinder().map(|part| Change::Cylinder(part.id.clone(), CylinderChange::CutOuts));
             cut_outs.into_iter().collect()
         }
-        "store-too-cool" => {
+        "store-too-cool" | "store-hotter-than-needed" => {
             let asked = broken.cylinder().zip(broken.finding.judged.need);
             let set = asked.map(|(part, need)| {
                 Change::Cylinder(part.id.clone(), CylinderChange::Thermostat { set_c: need.value })

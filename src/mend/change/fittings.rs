@@ -163,8 +163,17 @@ pub(super) fn changes(broken: &Broken<'_>) -> Vec<Change> {
         "cold-feed-without-drain" | "distribution-without-drain" => {
             broken.run_ids().filter_map(|id| at_lowest(layout, &id)).collect()
         }
-        "vent-valved" | "warning-pipe-valved" | "primary-vent-valved" | "primary-feed-valved" => {
-            broken.runs().flat_map(|run| in_the_way(broken, run)).collect()
+        "vent-valved"
+        | "warning-pipe-valved"
+        | "primary-vent-valved"
+        | "primary-feed-valved"
+        | "back-boiler-without-gravity-circuit" => broken.runs().flat_map(|run| in_the_way(broken, run)).collect(),
+        "secondary-return-without-non-return-valve" => {
+            // It lets water pass the way its run is drawn.
+            let is_drawn_toward = |run: &&Run| end_on(run, |part, _| broken.is_about(part)) == Some(WhichEnd::To);
+            let before_cylinder =
+                |run: &Run| fitted(layout, run, InLineKind::NonReturnValve, WhichEnd::To, BEFORE_THE_END_MM);
+            broken.runs().filter(is_drawn_toward).filter_map(before_cylinder).collect()
         }
         "cold-feed-non-return" => broken.runs().map(without_non_return).collect(),
         "linked-cistern-without-inlet" => {

@@ -5,7 +5,7 @@ use super::broken::Broken;
 use crate::layout::{Edit, Id, Layout, Outlet, Part};
 use crate::units::Temperature;
 
-/// A mixing valve at a bath is set a little below the greatest that is allowed, °C.
+/// A mixing valve is set a little below the greatest that is allowed, °C.
 const BELOW_ALLOWED_C: f64 = 2.0;
 
 /// A thermostatic mixing valve before an outlet.
@@ -30,14 +30,13 @@ impl MixingValve {
 
 pub(super) fn changes(broken: &Broken<'_>) -> Vec<Change> {
     match broken.rule() {
-        "bath-too-hot" => mixing_valves(broken),
+        "bath-too-hot" | "shower-warms-when-others-open" => mixing_valve(broken),
         _ => Vec::new(),
     }
 }
 
-fn mixing_valves(broken: &Broken<'_>) -> Vec<Change> {
+fn mixing_valve(broken: &Broken<'_>) -> Vec<Change> {
     let Some(need) = broken.finding.judged.need else { return Vec::new() };
     let set_c = need.value - BELOW_ALLOWED_C;
-    let baths = broken.layout.outlets.iter().filter(|outlet| broken.is_about(&outlet.id));
-    baths.map(|bath| Change::Mixing(bath.id.clone(), MixingValve { set_c })).collect()
+    broken.on_subject(|outlet| Change::Mixing(outlet, MixingValve { set_c }))
 }

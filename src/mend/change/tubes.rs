@@ -53,7 +53,10 @@ pub(super) fn changes(broken: &Broken<'_>) -> Vec<Change> {
             let feeds = layout.runs.iter().filter(|run| run.service == Service::ColdFeed).map(|run| run.id.clone());
             feeds.chain(broken.run_ids()).flat_map(|id| sizes_up(layout, &id)).collect()
         }
-        "vent-too-narrow" | "primary-vent-too-narrow" | "cold-feed-narrower-than-vent" => {
+        "vent-too-narrow"
+        | "primary-vent-too-narrow"
+        | "cold-feed-narrower-than-vent"
+        | "gravity-primaries-too-narrow" => {
             let narrow = too_narrow(broken);
             let each = narrow.iter().flat_map(|id| sizes_up(layout, id));
             each.chain(sizes_up_throughout(layout, &narrow)).collect()

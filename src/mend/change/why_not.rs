@@ -21,10 +21,14 @@ pub fn why_not(rule: &str) -> Option<&'static str> {
         "cylinder-heating-unknown" => "what heats the cylinder has to be found out and drawn",
         "outlet-without-pipe" => "which pipe is to bring its water has to be drawn",
         "sink-on-stored-water" => "a pipe from the main is needed, and which way it can go is for the fitter to say",
-        "warning-pipe-hidden" => {
+        "warning-pipe-hidden" | "small-warning-pipe-over-storage" => {
             "the warning pipe has to be led out to where it is seen, and which way is for whoever stands in the loft to say"
         }
         "main-joins-stored" => "main and stored water have to be parted, and which pipe goes is for the fitter to say",
+        "plastic-near-heat" | "plastic-near-boiler" | "tube-not-for-its-water" => {
+            "the pipe has to be laid anew in another tube, and by which joints is for the fitter to choose"
+        }
+        "main-does-not-reach" => "what the main brings is for the water supplier to say, and for nobody to move",
         "warning-pipe-joins-other-water" => "which of the two pipes has to be led another way is for the fitter to say",
         "pipe-on-wrong-tapping" => "which pipe can be led to which tapping is for the fitter to see",
         "primary-joins-stored" => {
@@ -35,6 +39,7 @@ pub fn why_not(rule: &str) -> Option<&'static str> {
         | "warning-pipes-coupled"
         | "warning-pipe-missing"
         | "back-boiler-without-vent"
+        | "back-boiler-without-gravity-circuit"
         | "open-vent-missing" => {
             "a new pipe is needed, and which way it can go is for whoever stands in the loft to say"
         }
@@ -47,6 +52,10 @@ pub fn why_not(rule: &str) -> Option<&'static str> {
         }
         "mixer-side-starved" => {
             "no move was found that brings enough to that side: a larger tube, or a shorter way, is for the fitter to choose"
+        }
+        "secondary-return-without-non-return-valve" => "which way the water goes in the return has to be seen there",
+        "shower-warms-when-others-open" => {
+            "the shower needs a cold pipe of its own or a thermostatic valve, which is for the fitter to choose"
         }
         "pipe-too-fast" => {
             "no move and no larger tube was found that slows the water and keeps all else: draw off less at once, or lay another pipe"
