@@ -9,8 +9,8 @@ use super::overflow_way::Stop;
 use super::primary::cisterns_below;
 use super::reading::{WRITTEN_WITHIN_MM, difference, tenths_mm, written_mm};
 use super::{Axis, Feature, Fitted, Have, OverflowWay, Place, Reading, Site, find_out, rim_volume_l, room};
-use crate::geom::{ONE_JOINT_MM, is_same_place};
-use crate::layout::{Cistern, CisternRole, Discharge, End, INLET, Id, PartRef, Service, WhichEnd};
+use crate::geom::ONE_JOINT_MM;
+use crate::layout::{Cistern, CisternRole, Discharge, End, INLET, Id, PartRef, Service};
 use crate::units::{Measured, Size};
 
 /// Bore of the pipe that supplies a cistern's float valve; of one that is filled through a link the widest of those that

@@ -6,7 +6,7 @@ use super::float_valve::{Less, LetIn, MainEnd, let_in};
 use super::main_head::BY_WHICH_END;
 use super::trial::UntoldTube;
 use super::{Drawn, Fastest, Running, SHOWN_AS_NONE_L_S, trial};
-use crate::layout::{Cistern, INLET, Id};
+use crate::layout::{Cistern, Id};
 use crate::measure::{
     BroughtBy, Feature, Place, Reading, Site, air_pockets, between_l, filled_through, find_out, linked_with,
     water_volume_l,

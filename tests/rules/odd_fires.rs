@@ -1,12 +1,8 @@
 //! Boilers behind a fire: how their heat goes when the pump stands, and of what their pipes are.
 
-use loftwright::rules::Verdict;
+use super::judged::{BREACH, MEETS, UNKNOWN};
+use super::judged_text::verdict;
 
-use super::odd_layouts::verdict;
-
-const BREACH: Option<Verdict> = Some(Verdict::Breach);
-const MEETS: Option<Verdict> = Some(Verdict::Meets);
-const UNKNOWN: Option<Verdict> = Some(Verdict::Unknown);
 const CIRCUIT: &str = "back-boiler-without-gravity-circuit";
 const NARROW: &str = "gravity-primaries-too-narrow";
 const PLASTIC: &str = "plastic-near-heat";
