@@ -46,7 +46,7 @@ impl Run {
         })
     }
 
-    /// Its bends between two places for its ends. [`Run::put_through`] goes the other way.
+    /// Its vertices with its ends at two places: these, and its bends between.
     #[must_use]
     pub fn vertices(&self, from: DVec2, to: DVec2) -> Vec<DVec2> {
         let via = self.via.iter().map(|bend| bend.vector());
