@@ -21,7 +21,7 @@ impl Rule {
         let have = self.any_amount();
         let need = self.limit.bound().map_or_else(|| self.limit.to_string(), ToString::to_string);
         let onward = |words: String, way: &str| words.replace(&format!("{{have {way}}}"), &format!("{have} {way}"));
-        let words = ["above", "below", "beyond", "smaller"].into_iter().fold(whole.to_owned(), onward);
+        let words = ["of", "above", "below", "beyond", "smaller"].into_iter().fold(whole.to_owned(), onward);
         let words = words
             .replace("the {part}", "the part")
             .replace("The {part}", "The part")

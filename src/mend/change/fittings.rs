@@ -3,7 +3,7 @@
 use super::Change;
 use super::broken::Broken;
 use crate::layout::{
-    Clips, Edit, End, INLET, Id, InLine, InLineKind, Layout, Part, Run, Screen, Service, Survey, Traces, WhichEnd,
+    Clips, Edit, End, INLET, Id, InLine, InLineKind, Layout, Part, Run, Screen, Service, Traces, WhichEnd,
 };
 use crate::measure::{Feature, Place};
 use crate::mend::course::{at_end_words, by_height, end_words};
@@ -19,8 +19,6 @@ const BEFORE_THE_END_MM: f64 = 150.0;
 const BESIDE_A_PUMP_MM: f64 = 150.0;
 /// What is put into a run nearer to its end than this sits where that end is, mm.
 const AT_ITS_END_MM: f64 = 1.0;
-/// Clips that are set anew in a house that was measured stand closer by this than they have to, mm.
-const SURELY_CLOSER_MM: f64 = 50.0;
 
 /// A change of what sits in a run or on it.
 #[derive(Debug, Clone, PartialEq)]
@@ -78,7 +76,7 @@ impl FittingChange {
                 run.fittings.as_mut()?.get_mut(number)?.at = *to;
             }
             Self::Screen { mesh_mm } => run.screen = Some(Screen::Mesh(Size::mm(*mesh_mm))),
-            Self::Clips => run.clips = Some(clips_as_asked(layout, &run)?),
+            Self::Clips => run.clips = Some(clips_as_asked(&run)?),
         }
         Some(vec![Edit::put(Part::Run(run))])
     }
@@ -90,22 +88,14 @@ fn number_in(run: Option<&Run>, fitting: &InLine) -> Option<usize> {
 }
 
 /// Clips as they are told, but no further apart than the tube allows.
-pub(super) fn clips_as_asked(layout: &Layout, run: &Run) -> Option<Clips> {
+pub(super) fn clips_as_asked(run: &Run) -> Option<Clips> {
     let allowed = run.clips_allowed()?;
     let told = run.clips.unwrap_or(allowed);
     let closer = |told: Option<Size>, allowed: Option<Size>| match told.zip(allowed) {
-        Some((told, allowed)) if told >= allowed => Some(surely_within(layout, allowed)),
+        Some((told, allowed)) if told > allowed => Some(allowed),
         _ => told.or(allowed),
     };
     Some(Clips { level: closer(told.level, allowed.level), upright: closer(told.upright, allowed.upright) })
-}
-
-/// A distance that no tape finds to be longer than one that is allowed.
-fn surely_within(layout: &Layout, allowed: Size) -> Size {
-    match layout.survey {
-        Survey::Designed => allowed,
-        Survey::Surveyed(_) => Size::mm(allowed.to_mm() - SURELY_CLOSER_MM),
-    }
 }
 
 /// Fittings of a run, in words: "every gate valve", unless some of their kind are to stay.

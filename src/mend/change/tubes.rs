@@ -27,13 +27,13 @@ impl TubeChange {
 
     pub(super) fn edits(&self, layout: &Layout) -> Vec<Edit> {
         let runs = self.runs.iter().filter_map(|id| layout.run(id));
-        runs.map(|run| Edit::put(Part::Run(self.laid_for(layout, run)))).collect()
+        runs.map(|run| Edit::put(Part::Run(self.laid_for(run)))).collect()
     }
 
     /// The run of tube of this size, clipped as that asks.
-    fn laid_for(&self, layout: &Layout, run: &Run) -> Run {
+    fn laid_for(&self, run: &Run) -> Run {
         let mut run = Run { size: Some(Size::mm(self.size_mm)), ..run.clone() };
-        run.clips = run.clips.and(clips_as_asked(layout, &run));
+        run.clips = run.clips.and(clips_as_asked(&run));
         run
     }
 }
