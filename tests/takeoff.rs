@@ -453,7 +453,7 @@ fn what_is_used_again_is_asked_about() {
     let questions = comparison.questions.join("\n");
     assert!(questions.contains("open vent: the quote uses again what is there; is it sound"), "{questions}");
     assert_eq!(state(&against("re-use existing cylinder, new 50 gal tank"), "cylinder"), State::Reused);
-    assert_eq!(state(&against("vent to be re-used\n3.9 m of 22 mm open vent"), "open vent"), State::Covered);
+    assert_eq!(state(&against("vent pipe to be re-used\n22 mm open vent"), "open vent"), State::Covered);
 }
 
 #[test]

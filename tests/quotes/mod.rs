@@ -23,7 +23,7 @@ fn what_is_not_firmly_quoted_is_not_covered() {
         ("Cylinder:", "cylinder", State::NotMentioned),
         ("Total for tank and cylinder £695", "cylinder", State::NotMentioned),
         ("Drain down, take out old galvanised tank and leave in loft", "cistern", State::NotMentioned),
-        ("Existing cistern re-used", "cistern", State::NotMentioned),
+        ("Existing cistern re-used", "cistern", State::Reused),
         ("22mm cold feed to cylinder", "cylinder", State::NotMentioned),
         ("22mm open vent taken over tank", "cistern", State::NotMentioned),
         // An extra, an option, a price that is not fixed.

@@ -1,7 +1,7 @@
 //! Plots of the panels: looked at and not handled, and named for those who cannot see them.
 
 use egui::{Response, Role, Ui, WidgetInfo};
-use egui_plot::{AxisHints, Plot, PlotPoints};
+use egui_plot::{AxisHints, Line, Plot, PlotPoints};
 
 use crate::desk::theme::Palette;
 use crate::heat::Moment;
@@ -32,20 +32,15 @@ pub fn still<'a>(id: impl egui::AsIdSalt, palette: Palette) -> Plot<'a> {
         .grid_color(palette.faint.gamma_multiply(0.35))
 }
 
+/// A line of a plot, as thick where it is steep as where it is level. What joins points that lie close beside each other to a
+/// band thickens a line upward alone, and fills what lies before a step.
+pub fn curve<'a>(name: impl Into<String>, points: impl Into<PlotPoints<'a>>) -> Line<'a> {
+    Line::new(name, points).allow_band(false)
+}
+
 /// Says what a plot shows.
 pub fn figure(response: &Response, name: &str) {
     response.widget_info(|| WidgetInfo::labeled(Role::Figure, true, name));
-}
-
-/// What lies nearer to each other than this is one point of a line.
-const ONE_PLACE: f64 = 1e-3;
-
-/// Points to draw a line through. Which way a line runs between points that are as good as one is chance, and so is how far
-/// its corners would reach.
-pub fn line_points(mut points: Vec<[f64; 2]>) -> PlotPoints<'static> {
-    let is_same = |one: f64, other: f64| (one - other).abs() < ONE_PLACE;
-    points.dedup_by(|point, before| is_same(point[0], before[0]) && is_same(point[1], before[1]));
-    points.into()
 }
 
 /// A course of temperatures as points of a plot.

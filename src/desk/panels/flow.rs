@@ -1,10 +1,10 @@
 //! The panel of the view *Flow*: which taps are open, what runs, the line of heads, trials in time, draining for a job.
 
 use egui::{Button, Checkbox, CollapsingHeader, ComboBox, RichText, ScrollArea, Slider, Ui};
-use egui_plot::{Legend, Line, PlotPoints, VLine};
+use egui_plot::{Legend, PlotPoints, VLine};
 
 use super::choices::DropDown as _;
-use super::curves::{figure, line_points, plot};
+use super::curves::{curve, figure, plot};
 use super::words::{capital, coloured, line, strong, weak, worded};
 use crate::desk::flowing::{Flowing, Playing};
 use crate::desk::theme::Palette;
@@ -166,13 +166,13 @@ fn head_line(ui: &mut Ui, found: &Flowing, question: &FlowQuestion, palette: Pal
         return;
     }
     let points = |level: fn(&HeadAt) -> f64| -> PlotPoints<'_> {
-        line_points(found.head_line.iter().map(|place| [place.along_m, level(place)]).collect())
+        found.head_line.iter().map(|place| [place.along_m, level(place)]).collect()
     };
     let (above, head) = (worded(ui, "m above datum"), worded(ui, "head"));
     let plot = plot(ui, "heads", "m along", &above, palette).legend(Legend::default());
     let response = plot.show(ui, |plot| {
-        plot.line(Line::new("pipe", points(|place| place.pipe_m)).color(palette.faint).width(2.0));
-        plot.line(Line::new(head, points(|place| place.head_m)).color(palette.ink).width(1.5));
+        plot.line(curve("pipe", points(|place| place.pipe_m)).color(palette.faint).width(2.0));
+        plot.line(curve(head, points(|place| place.head_m)).color(palette.ink).width(1.5));
     });
     figure(&response.response, &worded(ui, "level of the pipe and of the head along the way"));
 }
@@ -237,7 +237,7 @@ fn played_trial(ui: &mut Ui, played: &Played, playing: Playing, palette: Palette
         for (place, name) in names.into_iter().enumerate() {
             let points: PlotPoints<'_> =
                 played.moments.iter().map(|moment| [moment.time_s / 60.0, moment.levels_mm[place].1]).collect();
-            plot.line(Line::new(name, points).width(1.5));
+            plot.line(curve(name, points).width(1.5));
         }
         plot.vline(VLine::new("now", playing.share * whole_min).color(palette.select));
     });

@@ -1,9 +1,9 @@
 //! The panel of the view *Warmth*: the climate, and what it does to cisterns, cylinders and pipes, the worst first.
 
 use egui::{Align, Button, CollapsingHeader, Grid, Layout as Direction, RichText, ScrollArea, Ui, vec2};
-use egui_plot::{Corner, HLine, Legend, Line, PlotPoints};
+use egui_plot::{Corner, HLine, Legend, PlotPoints};
 
-use super::curves::{figure, plot, points};
+use super::curves::{curve, figure, plot, points};
 use super::particulars::{Fields, climate_fields};
 use super::words::{capital, line, strong, weak, worded};
 use crate::desk::theme::Palette;
@@ -155,8 +155,8 @@ fn summer_plot(ui: &mut Ui, spoken: &str, summer: &Summer, palette: Palette) {
     let response = plot(ui, ("summer", spoken), "hour of the day", "°C", palette)
         .legend(Legend::default().position(Corner::LeftTop))
         .show(ui, |plot| {
-            plot.line(Line::new("loft", loft).color(palette.faint).width(1.5));
-            plot.line(Line::new("water", points(&summer.curve)).color(palette.guide).width(2.0));
+            plot.line(curve("loft", loft).color(palette.faint).width(1.5));
+            plot.line(curve("water", points(&summer.curve)).color(palette.guide).width(2.0));
             plot.hline(HLine::new("warm", WARM_C).color(palette.red_pencil).width(1.0));
         });
     figure(&response.response, &format!("{spoken} and loft through a summer day"));
@@ -165,7 +165,7 @@ fn summer_plot(ui: &mut Ui, spoken: &str, summer: &Summer, palette: Palette) {
 fn frost_plot(ui: &mut Ui, spoken: &str, frost: &CisternFrost, palette: Palette) {
     let colour = if frost.gives_in() { palette.red_pencil } else { palette.guide };
     let response = plot(ui, ("frost", spoken), "hours of frost", "°C", palette).include_y(0.0).show(ui, |plot| {
-        plot.line(Line::new("water", points(&frost.curve())).color(colour).width(2.0));
+        plot.line(curve("water", points(&frost.curve())).color(colour).width(2.0));
     });
     figure(&response.response, &format!("{spoken} through a frost"));
 }
@@ -301,7 +301,7 @@ fn one_cylinder(ui: &mut Ui, cylinder: &CylinderWarmth, cooling: &Outcome<Vec<Mo
             .legend(Legend::default().position(Corner::LeftTop));
         let response = plot.show(ui, |plot| {
             for (way, colour) in cylinder.reheats.iter().zip(colours.into_iter().cycle()) {
-                plot.line(Line::new(way.by.words(), points(&way.curve)).color(colour).width(2.0));
+                plot.line(curve(way.by.words(), points(&way.curve)).color(colour).width(2.0));
             }
         });
         figure(&response.response, &format!("{spoken} heated from cold"));
@@ -312,7 +312,7 @@ fn one_cylinder(ui: &mut Ui, cylinder: &CylinderWarmth, cooling: &Outcome<Vec<Mo
     outcome(ui, "After a day without heat", &cylinder.next_day_c, |celsius| amount(*celsius, Unit::Celsius));
     if let Ok(cooling) = cooling {
         let response = plot(ui, ("cooling", &spoken), "hours without heat", "°C", palette).show(ui, |plot| {
-            plot.line(Line::new("water", points(&cooling.value)).color(palette.guide).width(2.0));
+            plot.line(curve("water", points(&cooling.value)).color(palette.guide).width(2.0));
         });
         figure(&response.response, &format!("{spoken} through a day without heat"));
     }

@@ -1,9 +1,9 @@
 //! Working: how the chosen finding was reckoned, what it was held against, and why the rule exists.
 
 use egui::{Label, RichText, ScrollArea, Ui};
-use egui_plot::{AxisHints, Line, PlotPoints, Points};
+use egui_plot::{AxisHints, PlotPoints, Points};
 
-use super::curves::{figure, still};
+use super::curves::{curve, figure, still};
 use super::words::{capital, coloured, explained, line, worded};
 use crate::desk::naming::Name;
 use crate::desk::telling::Where;
@@ -133,7 +133,7 @@ fn plot(ui: &mut Ui, finding: &Finding, palette: Palette) {
         .include_y(have.value * 1.1);
     let point = vec![[head_m, have.value]];
     let response = plot.show(ui, |plot| {
-        plot.line(Line::new("need", PlotPoints::from(asked.to_vec())).color(palette.ink).width(1.5));
+        plot.line(curve("need", PlotPoints::from(asked.to_vec())).color(palette.ink).width(1.5));
         let have = Points::new("have", PlotPoints::from(point)).color(palette.verdict(finding.judged.verdict));
         plot.points(have.radius(5.0));
     });
