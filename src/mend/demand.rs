@@ -144,7 +144,7 @@ impl Judge {
             }
         } else {
             for (key, finding) in findings.keyed() {
-                if let Some(number) = sought.numbers.get(&key) {
+                if let Some(number) = sought.numbers.get(key) {
                     clearances[*number] = clear(finding);
                 }
             }
@@ -195,7 +195,7 @@ impl Sought {
             |finding: &Finding| Seen { rule: finding.rule.id, parts: finding.reading.parts.clone(), of_demand: None };
         self.seen = findings.in_order().into_iter().map(unseen).collect();
         for (key, finding) in findings.keyed() {
-            self.seen[finding.number()].of_demand = self.number_of(&key);
+            self.seen[finding.number()].of_demand = self.number_of(key);
         }
     }
 
@@ -209,7 +209,8 @@ impl Sought {
 
 /// The demands of a layout in an order that is always the same: its rules as they are listed, then its facts.
 pub(super) fn demands(layout: &Layout, findings: &Findings) -> Vec<Demand> {
-    let of_rules = findings.keyed().filter(|(_, finding)| clear(finding).is_some()).map(|(key, _)| Demand::Rule(key));
+    let of_rules = findings.keyed().filter(|(_, finding)| clear(finding).is_some());
+    let of_rules = of_rules.map(|(key, _)| Demand::Rule(key.clone()));
     of_rules.chain(facts(layout).into_iter().map(Demand::Fact)).collect()
 }
 
@@ -389,13 +390,13 @@ pub(super) fn spoilt(before: &Findings, after: &Findings) -> Vec<FindingKey> {
     if !spoilt.contains(&true) {
         return Vec::new();
     }
-    after.keyed().filter(|(_, finding)| spoilt[finding.number()]).map(|(key, _)| key).collect()
+    after.keyed().filter(|(_, finding)| spoilt[finding.number()]).map(|(key, _)| key.clone()).collect()
 }
 
 /// The findings that are broken, heaviest first.
 pub(super) fn broken(findings: &Findings) -> Vec<FindingKey> {
-    let broken = |(_, finding): &(FindingKey, &Finding)| finding.judged.verdict == Verdict::Breach;
-    findings.keyed().filter(broken).map(|(key, _)| key).collect()
+    let broken = findings.keyed().filter(|(_, finding)| finding.judged.verdict == Verdict::Breach);
+    broken.map(|(key, _)| key.clone()).collect()
 }
 
 /// Whether a finding is broken.

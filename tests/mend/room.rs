@@ -109,7 +109,7 @@ fn connections_in_one_wall_keep_room_for_their_fittings() {
     cistern.system_volume = Some(Volume::try_litres(300.0).expect("a volume"));
     let findings = Findings::of(&Site::of(&full));
     let only: Vec<FindingKey> =
-        findings.keyed().map(|(key, _)| key).filter(|key| key.rule == "expansion-room-too-small").collect();
+        findings.keyed().map(|(key, _)| key).filter(|key| key.rule == "expansion-room-too-small").cloned().collect();
     assert_eq!(only.len(), 1);
     let wish = Wish { only, refused: vec![Handle::WaterLine(expansion).into()], ..Wish::default() };
     let report = propose(&full, Profile::usual(), &wish);

@@ -25,10 +25,10 @@ pub fn findings(layout: &Layout) -> Findings {
 /// What is in breach.
 pub fn broken(findings: &Findings) -> Vec<FindingKey> {
     let broken = findings.keyed().filter(|(_, finding)| finding.judged.verdict == Verdict::Breach);
-    broken.map(|(key, _)| key).collect()
+    broken.map(|(key, _)| key.clone()).collect()
 }
 
 /// The findings of one rule.
 pub fn of_rule(layout: &Layout, rule: &str) -> Vec<FindingKey> {
-    findings(layout).keyed().map(|(key, _)| key).filter(|key| key.rule == rule).collect()
+    findings(layout).keyed().map(|(key, _)| key).filter(|key| key.rule == rule).cloned().collect()
 }

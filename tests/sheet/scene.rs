@@ -105,7 +105,7 @@ fn every_breach_has_its_mark_and_its_note() {
     assert!(breaches.len() >= 10, "only {} breaches", breaches.len());
     let strokes = scene.inked(&AT_ONE_TO_FIFTY);
     for (key, finding) in breaches {
-        let origin = Origin::Mark(key);
+        let origin = Origin::Mark(key.clone());
         assert!(mark_items(&scene).contains(&origin), "{}", finding.rule.id);
         let words: Vec<&str> = strokes.iter().filter(|stroke| stroke.origin == origin).filter_map(words_of).collect();
         let note = words.join(" ");
@@ -130,7 +130,7 @@ fn a_chosen_finding_is_drawn_heavier_even_when_it_is_met() {
         let scene = draw(&site, &findings, &Marks { chosen: Some(key.clone()), ..Marks::none() });
         let marks: Vec<_> = scene.items.iter().filter(|item| matches!(item.shape, Shape::Mark(_))).collect();
         assert_eq!(marks.len(), 1, "{key:?}");
-        assert_eq!(marks[0].origin, Origin::Mark(key));
+        assert_eq!(marks[0].origin, Origin::Mark(key.clone()));
         assert!(matches!(&marks[0].shape, Shape::Mark(mark) if mark.emphasis == Emphasis::Chosen));
     }
 }
