@@ -99,13 +99,6 @@ impl TubeMaterial {
         rows_of(self).next().map_or(0.0, |row| row.roughness_mm)
     }
 
-    /// What a metre holds, in litres; `None` for a size that is not sold.
-    #[must_use]
-    pub fn contents_l_per_m(self, outside: Size) -> Option<f64> {
-        let bore_m = self.bore(outside)?.to_mm() / 1000.0;
-        Some(FRAC_PI_4 * bore_m * bore_m * 1000.0)
-    }
-
     /// What an empty metre weighs, in kg; `None` for a size that is not sold.
     #[must_use]
     pub fn mass_kg_per_m(self, outside: Size) -> Option<f64> {

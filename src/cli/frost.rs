@@ -104,15 +104,14 @@ impl FrostReport {
 
     /// "0 °C after 1.1 h, half ice after 8.5 h; 30 mm of insulation would last the frost".
     fn words(&self) -> String {
-        let hours = |value: f64| Amount { value, unit: Unit::Hour }.to_string();
         if self.lasts_h.is_none() {
             return format!("not known: {}", self.find_out);
         }
         let mut words = match (self.to_freezing_h, self.to_half_ice_h) {
             (Some(freezing_h), Some(ice_h)) => {
-                format!("0 °C after {}, half ice after {}", hours(freezing_h), hours(ice_h))
+                format!("0 °C after {}, half ice after {}", Unit::Hour.of(freezing_h), Unit::Hour.of(ice_h))
             }
-            (Some(freezing_h), None) => format!("0 °C after {}, no ice", hours(freezing_h)),
+            (Some(freezing_h), None) => format!("0 °C after {}, no ice", Unit::Hour.of(freezing_h)),
             _ => "stays above 0 °C".to_owned(),
         };
         if self.kind == "pipe" && self.gives_in {
@@ -139,7 +138,7 @@ pub(super) fn print_frost(all: &[FrostReport], page: &mut Page<'_>) {
         assumed.iter().for_each(|words| page.print(&paragraph("  ", words)));
     }
     if let Some(lasts_h) = all.iter().find_map(|report| report.lasts_h) {
-        page.print(&format!("\nA frost of {}:\n", Amount { value: lasts_h, unit: Unit::Hour }));
+        page.print(&format!("\nA frost of {}:\n", Unit::Hour.of(lasts_h)));
     }
     for report in all {
         page.print(&paragraph(&format!("  {}: ", report.part.replace('-', " ")), &report.words()));

@@ -93,7 +93,9 @@ fn wish(matches: &ArgMatches, layout: &Layout, profile: &crate::rules::Profile) 
             return Err(format!("there is no rule '{word}'; `loftwright rules` lists them"));
         }
         let findings = Findings::under(&crate::measure::Site::of(layout), profile);
-        only.extend(findings.keyed().map(|(key, _)| key).filter(|key| rules.iter().any(|rule| *rule == key.rule)));
+        only.extend(
+            findings.keyed().map(|(key, _)| key).filter(|key| rules.iter().any(|rule| *rule == key.rule)).cloned(),
+        );
         if only.is_empty() {
             return Ok(None);
         }

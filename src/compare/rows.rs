@@ -5,7 +5,7 @@ use crate::finding::{Finding, Findings, capital};
 use crate::measure::{Have, Site};
 use crate::rules::{Verdict, Voice};
 use crate::takeoff::{Takeoff, Terms};
-use crate::units::{Amount, Unit};
+use crate::units::Unit;
 use crate::water::Running;
 
 /// A cell of which a variant has nothing to say.
@@ -65,7 +65,7 @@ fn verdict_words(finding: &Finding, voice: Voice) -> String {
 /// Heights and heads as they were judged, and what each tap gives alone.
 pub(super) fn heads(sites: &[Site<'_>], findings: &[Findings]) -> Vec<Row> {
     let cell = |of: &Findings, rule: &str| match worst(of, rule).map(|finding| &finding.reading.have) {
-        Some(Have::Amount(value, unit)) => Amount { value: value.value, unit: *unit }.to_string(),
+        Some(Have::Amount(value, unit)) => unit.of(value.value).to_string(),
         Some(Have::Untold(_)) => "not told".to_owned(),
         _ => NOTHING.to_owned(),
     };
@@ -98,7 +98,7 @@ fn taps(site: &Site<'_>) -> Vec<(String, String)> {
     let Some(alone) = &running.alone else { return Vec::new() };
     let stored = running.circuit.taps().iter().zip(alone).filter(|(tap, _)| !tap.is_on_main());
     let cell = |flow: &crate::water::circuit::TapFlow| match flow.flow_l_s() {
-        Some(value) => Amount { value, unit: Unit::LitrePerSecond }.to_string(),
+        Some(value) => Unit::LitrePerSecond.of(value).to_string(),
         None => "not known".to_owned(),
     };
     stored.map(|(tap, flow)| (capital(tap.name().to_string()), cell(flow))).collect()

@@ -1,10 +1,10 @@
 //! What is done with all that is selected: copy, cut, put down, duplicate, mirror, align.
 
-use egui::{Context, Key, KeyboardShortcut, Modifiers};
+use egui::{Context, Key};
 
 use super::action::Action;
 use super::app::Desk;
-use super::commands::About;
+use super::commands::{About, ctrl, ctrl_shift, plain};
 use crate::file;
 use crate::layout::{Align, Edit, Id, Layout, Pasted};
 
@@ -55,45 +55,38 @@ impl Arrange {
 
     /// Name, description and keys. Copy, cut and paste have the keys of the system, which come as events of their own.
     #[must_use]
-    pub const fn about(self) -> About {
-        const fn about(name: &'static str, description: &'static str) -> About {
-            About { name, description, shortcuts: &[] }
-        }
-        const SHIFT: Modifiers = Modifiers::COMMAND.plus(Modifiers::SHIFT);
-        const EVERYTHING: &[KeyboardShortcut] = &[KeyboardShortcut::new(Modifiers::COMMAND, Key::A)];
-        const DUPLICATE: &[KeyboardShortcut] = &[KeyboardShortcut::new(Modifiers::COMMAND, Key::D)];
-        const MIRROR: &[KeyboardShortcut] = &[KeyboardShortcut::new(SHIFT, Key::T)];
-        const BEND: &[KeyboardShortcut] = &[KeyboardShortcut::new(Modifiers::NONE, Key::B)];
+    pub fn about(self) -> About {
+        let about = About::new;
         match self {
-            Self::SelectEverything => {
-                About { name: "Select all parts", description: "Select every part", shortcuts: EVERYTHING }
+            Self::SelectEverything => about("Select all parts", "Select every part", const { &[ctrl(Key::A)] }),
+            Self::Cut => about("Cut", "Take the selected parts away, to be put down elsewhere (Ctrl+X)", &[]),
+            Self::Copy => about("Copy", "Copy the selected parts and the pipes between them (Ctrl+C)", &[]),
+            Self::Paste => about("Paste", "Put down what was copied, where the pointer is or beside it (Ctrl+V)", &[]),
+            Self::Duplicate => {
+                about("Duplicate", "Put a copy of the selected parts down beside them", const { &[ctrl(Key::D)] })
             }
-            Self::Cut => about("Cut", "Take the selected parts away, to be put down elsewhere (Ctrl+X)"),
-            Self::Copy => about("Copy", "Copy the selected parts and the pipes between them (Ctrl+C)"),
-            Self::Paste => about("Paste", "Put down what was copied, where the pointer is or beside it (Ctrl+V)"),
-            Self::Duplicate => About {
-                name: "Duplicate",
-                description: "Put a copy of the selected parts down beside them",
-                shortcuts: DUPLICATE,
-            },
-            Self::Mirror => About {
-                name: "Mirror left to right",
-                description: "Turn the selected parts about, with the pipes among them",
-                shortcuts: MIRROR,
-            },
+            Self::Mirror => about(
+                "Mirror left to right",
+                "Turn the selected parts about, with the pipes among them",
+                const { &[ctrl_shift(Key::T)] },
+            ),
             Self::Align(align) => match align {
-                Align::Bases => about("Bases level", "Bring their bases to the level of the first"),
-                Align::Tops => about("Tops level", "Bring their tops to the level of the first"),
-                Align::Heights => about("Middles level", "Bring the middles of their heights to that of the first"),
-                Align::LeftSides => about("Left sides in line", "Bring their left sides into line with the first"),
-                Align::RightSides => about("Right sides in line", "Bring their right sides into line with the first"),
-                Align::Middles => about("Middles in line", "Bring their middles over or under that of the first"),
+                Align::Bases => about("Bases level", "Bring their bases to the level of the first", &[]),
+                Align::Tops => about("Tops level", "Bring their tops to the level of the first", &[]),
+                Align::Heights => {
+                    about("Middles level", "Bring the middles of their heights to that of the first", &[])
+                }
+                Align::LeftSides => about("Left sides in line", "Bring their left sides into line with the first", &[]),
+                Align::RightSides => {
+                    about("Right sides in line", "Bring their right sides into line with the first", &[])
+                }
+                Align::Middles => about("Middles in line", "Bring their middles over or under that of the first", &[]),
             },
-            Self::AddBend => About {
-                name: "Add a bend",
-                description: "Put a bend into the selected pipe, where the pointer is or midway along its longest stretch",
-                shortcuts: BEND,
-            },
+            Self::AddBend => about(
+                "Add a bend",
+                "Put a bend into the selected pipe, where the pointer is or midway along its longest stretch",
+                const { &[plain(Key::B)] },
+            ),
         }
     }
 }

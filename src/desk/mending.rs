@@ -6,7 +6,7 @@ use std::sync::mpsc::{Receiver, TryRecvError, channel};
 use egui::Context;
 
 use super::{Aspect, Command, Desk, Outlook};
-use crate::finding::{Finding, FindingKey};
+use crate::finding::FindingKey;
 use crate::layout::{Id, Layout};
 use crate::mend::{Alternative, Refused, Report, Stop, Taking, Wish, alternatives, edits_of, propose};
 use crate::rules::{Profile, Verdict};
@@ -316,13 +316,13 @@ impl Scope {
 
 /// The broken findings of a scope; none for everything.
 fn wanted(session: &Session, scope: &Scope) -> Vec<FindingKey> {
-    let broken = |(_, finding): &(FindingKey, &Finding)| finding.judged.verdict == Verdict::Breach;
-    let of_scope = |key: &FindingKey| match scope {
+    let of_scope = |key: &&FindingKey| match scope {
         Scope::All => false,
-        Scope::Finding(wanted) => key == wanted,
+        Scope::Finding(wanted) => *key == wanted,
         Scope::Parts(ids) => ids.iter().any(|id| key.parts.contains(id)),
     };
-    session.findings().keyed().filter(broken).map(|(key, _)| key).filter(of_scope).collect()
+    let broken = session.findings().keyed().filter(|(_, finding)| finding.judged.verdict == Verdict::Breach);
+    broken.map(|(key, _)| key).filter(of_scope).cloned().collect()
 }
 
 impl Desk {

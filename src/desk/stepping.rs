@@ -42,17 +42,20 @@ impl Desk {
         let Self { work, outlook, .. } = self;
         let listed = work.session.findings().keyed();
         let listed = listed.filter(|(_, finding)| outlook.shown.contains(&finding.judged.verdict));
-        let keys: Vec<FindingKey> = listed.map(|(key, _)| key).collect();
-        let now = outlook.chosen.as_ref().and_then(|key| keys.iter().position(|other| other == key));
+        let keys: Vec<&FindingKey> = listed.map(|(key, _)| key).collect();
+        let now = outlook.chosen.as_ref().and_then(|key| keys.iter().position(|other| *other == key));
         match stepped(now, keys.len(), step) {
-            Some(next) => self.choose(Some(keys[next].clone())),
+            Some(next) => {
+                let chosen = keys[next].clone();
+                self.choose(Some(chosen));
+            }
             None => "No finding is listed: choose above the list which are".clone_into(&mut outlook.said),
         }
     }
 
     /// Shows a class one mark more or one less; once all are shown, it begins anew with none.
     pub(super) fn reveal(&mut self, step: Step) {
-        let marked: Vec<FindingKey> = scene::marked(self.work.session.findings()).map(|(key, _)| key).collect();
+        let marked: Vec<&FindingKey> = scene::marked(self.work.session.findings()).map(|(key, _)| key).collect();
         let shown = match (self.outlook.revealed, step) {
             (None, Step::Onward) => 0,
             (None, Step::Back) => marked.len().saturating_sub(1),
@@ -60,9 +63,10 @@ impl Desk {
             (Some(shown), Step::Back) => shown.saturating_sub(1),
         };
         self.outlook.revealed = (shown < marked.len()).then_some(shown);
-        self.choose(shown.checked_sub(1).and_then(|last| marked.get(last).cloned()));
         self.outlook.said =
             format!("{} of {} marks shown; . shows one more, , one less", shown.min(marked.len()), marked.len());
+        let last = shown.checked_sub(1).and_then(|last| marked.get(last).copied().cloned());
+        self.choose(last);
     }
 
     /// Chooses a finding, and brings its place into view.

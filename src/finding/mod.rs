@@ -51,8 +51,8 @@ pub struct Finding {
 #[derive(Clone, Default)]
 pub struct Findings {
     list: Arc<Vec<Finding>>,
-    /// Which of several alike each is, by its number; counted when the first key is asked for.
-    ordinals: Arc<OnceLock<Vec<usize>>>,
+    /// Their keys, in the same order; made when the first is asked for.
+    keys: Arc<OnceLock<Vec<FindingKey>>>,
 }
 
 /// How many findings there are of each verdict.
@@ -178,7 +178,7 @@ impl Findings {
         spare::tell(&mut list);
         // The sort is stable: equals stay in the order of the table and of the layout.
         list.sort_by_cached_key(|finding: &Finding| (finding.judged.verdict, finding.weight));
-        Self { list: Arc::new(list), ordinals: Arc::default() }
+        Self { list: Arc::new(list), keys: Arc::default() }
     }
 
     /// All findings, heaviest first.
@@ -195,15 +195,11 @@ impl Findings {
     }
 
     /// Each finding with its key, heaviest first. Which of several alike it is does not hang on their verdicts.
-    pub fn keyed(&self) -> impl Iterator<Item = (FindingKey, &Finding)> {
-        let ordinals = self.ordinals.get_or_init(|| self.counted_alike());
-        self.list.iter().map(|finding| {
-            let (rule, parts) = (finding.rule.id, finding.reading.parts.clone());
-            (FindingKey { rule, parts, ordinal: ordinals[finding.number] }, finding)
-        })
+    pub fn keyed(&self) -> impl Iterator<Item = (&FindingKey, &Finding)> {
+        self.keys.get_or_init(|| self.made_keys()).iter().zip(self.list.iter())
     }
 
-    fn counted_alike(&self) -> Vec<usize> {
+    fn made_keys(&self) -> Vec<FindingKey> {
         let mut seen = HashMap::default();
         let mut ordinals = vec![0; self.list.len()];
         for finding in self.in_order() {
@@ -211,7 +207,11 @@ impl Findings {
             let ordinal = seen.entry(alike).and_modify(|count| *count += 1).or_insert(0);
             ordinals[finding.number] = *ordinal;
         }
-        ordinals
+        let key = |finding: &Finding| {
+            let (rule, parts) = (finding.rule.id, finding.reading.parts.clone());
+            FindingKey { rule, parts, ordinal: ordinals[finding.number] }
+        };
+        self.list.iter().map(key).collect()
     }
 
     /// The finding of a key.
@@ -232,10 +232,10 @@ impl Findings {
         if own.len() == others.len() && own.iter().zip(&others).all(alike) {
             return others.into_iter().map(Some).collect();
         }
-        let by_key: HashMap<FindingKey, &Finding> = other.keyed().collect();
+        let by_key: HashMap<&FindingKey, &Finding> = other.keyed().collect();
         let mut found = vec![None; own.len()];
         for (key, finding) in self.keyed() {
-            found[finding.number] = by_key.get(&key).copied();
+            found[finding.number] = by_key.get(key).copied();
         }
         found
     }

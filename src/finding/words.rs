@@ -54,7 +54,7 @@ impl Finding {
     fn put_have(&self, words: &mut String) {
         match &self.reading.have {
             Have::Amount(value, unit) => {
-                self.put_beside(words, Amount { value: value.value, unit: *unit }, self.judged.need);
+                self.put_beside(words, unit.of(value.value), self.judged.need);
                 if let Some(side) = self.reading.side {
                     words.extend([" at the ", side]);
                 }
@@ -77,7 +77,7 @@ impl Finding {
     /// What is there, where that is a number.
     fn have_amount(&self) -> Option<Amount> {
         match &self.reading.have {
-            Have::Amount(value, unit) => Some(Amount { value: value.value, unit: *unit }),
+            Have::Amount(value, unit) => Some(unit.of(value.value)),
             _ => None,
         }
     }
@@ -114,7 +114,7 @@ impl Finding {
     fn put_way(&self, words: &mut String, [onward, back]: [&str; 2]) {
         match &self.reading.have {
             Have::Amount(way, unit) => {
-                put(words, Amount { value: way.value.abs(), unit: *unit });
+                put(words, unit.of(way.value.abs()));
                 words.extend([" ", if way.value < 0.0 { back } else { onward }]);
             }
             _ => self.put_have(words),
@@ -250,7 +250,7 @@ impl Finding {
             self.put_need(&mut line);
             lines.push(line.into());
             if self.judged.margin > 0.0 {
-                let margin = Amount { value: self.judged.margin, unit: have.unit };
+                let margin = have.unit.of(self.judged.margin);
                 lines.push(format!("margin of the measurement ± {margin}").into());
             }
         }
@@ -279,7 +279,7 @@ fn bound_working(bound: crate::rules::Bound, against: Option<f64>, need: Amount)
             Some(format!("need: {constant_mm} + {per_metre_mm} × {:.3} m = {need}", head_mm / 1000.0))
         }
         (crate::rules::Bound::Times { factor, unit, .. }, against) => {
-            let against = Amount { value: against, unit };
+            let against = unit.of(against);
             (factor != 1.0).then(|| format!("need: {factor} × {against} = {need}"))
         }
         (crate::rules::Bound::TimesButAtLeast { factor, floor_mm, .. }, bore_mm) => {

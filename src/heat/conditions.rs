@@ -1,7 +1,7 @@
 //! What figures of warming and frost hang on beside the drawing: told by the user, or assumed and named as assumed.
 
 use crate::layout::Climate;
-use crate::units::{Amount, Unit};
+use crate::units::Unit;
 
 /// Something that the weather, the household or a maker decides.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -55,7 +55,7 @@ impl Condition {
     /// The assumption in words.
     #[must_use]
     pub fn assumption(self) -> String {
-        let amount = |unit| Amount { value: self.assumed(), unit };
+        let amount = |unit: Unit| unit.of(self.assumed());
         let celsius = amount(Unit::Celsius);
         match self {
             Self::LoftPeak => format!("a loft at {celsius} on a summer afternoon"),

@@ -49,7 +49,7 @@ pub fn heat_up(circuit: &Circuit<'_>, cylinder: &Cylinder) -> Result<Played, Str
         Total::new("goes back up the feed", Amount::litres(expanded_l)),
         Total::new("the cistern rises by", Amount::mm(rise_mm)),
         Total::new("hot water in the vent stands above the cistern's by", Amount::mm(above_mm)),
-        Total::new("after", Amount { value: minutes, unit: Unit::Minute }),
+        Total::new("after", Unit::Minute.of(minutes)),
     ];
     let mut events = Vec::new();
     if let Some((overflowing, invert_mm)) = lowest {

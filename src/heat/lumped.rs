@@ -25,10 +25,3 @@ pub fn until_s(from_c: f64, to_c: f64, around_c: f64, capacity_j_k: f64, conduct
 pub fn time_constant_s(capacity_j_k: f64, conductance_w_k: f64) -> f64 {
     capacity_j_k / conductance_w_k
 }
-
-/// Conductance of a plane cover for each m²: U = 1 / (1/h + Σ d/λ), ISO 6946.
-#[must_use]
-pub fn cover_w_m2_k(film_w_m2_k: f64, layers: &[(f64, f64)]) -> f64 {
-    let layers: f64 = layers.iter().map(|(thickness_m, conductivity_w_m_k)| thickness_m / conductivity_w_m_k).sum();
-    1.0 / (1.0 / film_w_m2_k + layers)
-}

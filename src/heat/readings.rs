@@ -3,7 +3,7 @@
 use super::{CisternWarmth, Condition, Exposure, LineUntold, LoftPipe, Reckoned, Reheat, Stretch, Warmth};
 use crate::layout::{CisternRole, Id};
 use crate::measure::{Axis, Beneath, Feature, Place, Reading};
-use crate::units::{Amount, Measured, Unit};
+use crate::units::{Measured, Unit};
 
 /// Why a boiler never heats a cylinder, where a valve alone is to blame.
 pub const KEPT_BACK: &str = "a non-return valve that keeps the boiler's water from it";
@@ -21,16 +21,8 @@ fn reading(subject: &Id, measured: Measured, unit: Unit, assumed: &[Condition]) 
     let list = |words: Vec<String>| words.join(", ");
     let find_out = list(assumed.iter().map(|condition| condition.find_out().to_owned()).collect());
     let assumptions = list(assumed.iter().map(|condition| condition.assumption()).collect());
-    let amount = Amount { value: measured.value, unit };
+    let amount = unit.of(measured.value);
     Reading::untold(subject, format!("tell {find_out}; assuming {assumptions}, it would be {amount}"))
-}
-
-fn hours(amount_h: f64) -> String {
-    Amount { value: amount_h, unit: Unit::Hour }.to_string()
-}
-
-fn celsius(celsius: f64) -> String {
-    Amount { value: celsius, unit: Unit::Celsius }.to_string()
 }
 
 /// What to find out of a cistern over the roof, which is reckoned in the air of a loft: in the open it is colder, and sun
@@ -51,7 +43,7 @@ pub fn cistern_in_summer(warmth: &Warmth) -> Vec<Reading> {
             Ok(Reckoned { value: summer, assumed }) => {
                 let day = &summer.day;
                 let room = if day.to_room_w_k > 0.0 {
-                    format!("room below {}: U = {:.2} W/K", celsius(day.room_c), day.to_room_w_k)
+                    format!("room below {}: U = {:.2} W/K", Unit::Celsius.of(day.room_c), day.to_room_w_k)
                 } else {
                     "cut off from the room below".to_owned()
                 };
@@ -62,15 +54,15 @@ pub fn cistern_in_summer(warmth: &Warmth) -> Vec<Reading> {
                     .working("one of many like days, the water mixed: C dT/dt = Σ U (around − T) + draw-off made up")
                     .working(format!(
                         "loft {} to {}: U = {:.2} W/K; {room}; main {}",
-                        celsius(day.loft_c.0),
-                        celsius(day.loft_c.1),
+                        Unit::Celsius.of(day.loft_c.0),
+                        Unit::Celsius.of(day.loft_c.1),
                         day.to_loft_w_k,
-                        celsius(day.make_up_c)
+                        Unit::Celsius.of(day.make_up_c)
                     ))
                     .working(format!(
                         "peak {}; above 20 °C for {} of the day",
-                        celsius(summer.peak_c),
-                        hours(summer.warm_h)
+                        Unit::Celsius.of(summer.peak_c),
+                        Unit::Hour.of(summer.warm_h)
                     ));
                 reading.workings(beneath)
             }
@@ -97,13 +89,13 @@ pub fn cistern_in_frost(warmth: &Warmth) -> Vec<Reading> {
             .but_for(in_the_open(cistern))
             .working(format!(
                 "from {} it tends to {} with a time constant of {}",
-                celsius(value.begins_c),
-                celsius(value.tends_to_c),
-                hours(value.time_constant_h)
+                Unit::Celsius.of(value.begins_c),
+                Unit::Celsius.of(value.tends_to_c),
+                Unit::Hour.of(value.time_constant_h)
             ));
         let reading = reading.workings(cistern.beneath.words());
         match value.to_freezing_h {
-            Some(freezing_h) => reading.working(format!("at 0 °C after {}", hours(freezing_h))),
+            Some(freezing_h) => reading.working(format!("at 0 °C after {}", Unit::Hour.of(freezing_h))),
             None => reading.working("it stays above 0 °C; shown as a month"),
         }
     };
@@ -164,7 +156,7 @@ fn pipe_in_frost(pipe: &LoftPipe, exposure: &Reckoned<Exposure>) -> Option<Readi
     let wanted = match value.wanted_mm {
         Some(0.0) => "without insulation it would last as long as the frost".to_owned(),
         // Less than the thickness that lasts just so long does not last.
-        Some(mm) => format!("{:.0} mm of such insulation would last {}", mm.ceil(), hours(value.lasts_h)),
+        Some(mm) => format!("{:.0} mm of such insulation would last {}", mm.ceil(), Unit::Hour.of(value.lasts_h)),
         None => "no thickness would last as long as the frost: keep the pipe out of the loft, or heat it".to_owned(),
     };
     let places = [Feature::Along(from_mm), Feature::Along(to_mm)].map(|feature| Place::of(&pipe.id, feature));
@@ -173,7 +165,7 @@ fn pipe_in_frost(pipe: &LoftPipe, exposure: &Reckoned<Exposure>) -> Option<Readi
             .against(Measured::exact(value.lasts_h))
             .between(Axis::Along, places)
             .working(format!("first to freeze: {from_mm:.0} to {to_mm:.0} mm along, {cover}"))
-            .working(format!("0 °C after {}, half ice after {}", hours(freezing_h), hours(ice_h)))
+            .working(format!("0 °C after {}, half ice after {}", Unit::Hour.of(freezing_h), Unit::Hour.of(ice_h)))
             .working(wanted),
     )
 }
@@ -188,7 +180,8 @@ pub fn reheat(warmth: &Warmth) -> Vec<Reading> {
         let told = cylinder.reheats.iter().filter_map(|way| Some((way, way.hours.as_ref().ok()?)));
         let working = |reading: Reading| {
             told.clone().fold(reading, |reading, (way, taken)| {
-                let taken = taken.value.map_or_else(|| "it never gets there".to_owned(), hours);
+                let taken =
+                    taken.value.map_or_else(|| "it never gets there".to_owned(), |h| Unit::Hour.of(h).to_string());
                 let at_best = if way.at_best.is_some() { ", at best" } else { "" };
                 reading.working(format!("{:.0} L by the {}: {taken}{at_best}", cylinder.litres, way.words()))
             })

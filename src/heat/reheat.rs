@@ -104,10 +104,3 @@ fn first_order_s(capacity_j_k: f64, pull_w_k: f64, first_w: f64, last_w: f64) ->
 pub fn mean_power_w(capacity_j_k: f64, rise_k: f64, seconds: f64) -> f64 {
     capacity_j_k * rise_k / seconds
 }
-
-/// Logarithmic mean of the differences between a constant primary and a store that is warmed, K.
-#[must_use]
-pub fn log_mean_k(primary_c: f64, from_c: f64, to_c: f64) -> f64 {
-    let (first, last) = (primary_c - from_c, primary_c - to_c);
-    (first - last) / (first / last).ln()
-}

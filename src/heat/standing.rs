@@ -8,17 +8,7 @@ pub const STATED_AT_K: f64 = 45.0;
 /// BS 1566-1:2002 and the compliance guide for domestic building services, from memory.
 #[must_use]
 pub fn greatest_kwh_day(litres: f64) -> f64 {
-    by_bs_1566_kwh_day(litres, 1.15)
-}
-
-/// The same with the factor that older editions had, 1.28; from memory.
-#[must_use]
-pub fn greatest_before_2002_kwh_day(litres: f64) -> f64 {
-    by_bs_1566_kwh_day(litres, 1.28)
-}
-
-fn by_bs_1566_kwh_day(litres: f64, factor: f64) -> f64 {
-    factor * (0.2 + 0.051 * litres.powf(2.0 / 3.0))
+    1.15 * (0.2 + 0.051 * litres.powf(2.0 / 3.0))
 }
 
 /// What is put round a cylinder.

@@ -229,7 +229,7 @@ pub struct InLine {
 }
 
 /// What sits in a run.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub enum InLineKind {
     /// Full-way gate valve.
     GateValve,

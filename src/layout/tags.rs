@@ -8,6 +8,8 @@ use super::{InLine, InLineKind, Layout, Run};
 pub struct Tagged<'a> {
     /// The run in which it sits.
     pub run: &'a Run,
+    /// The place of that among the runs of the layout.
+    pub run_number: usize,
     /// The fitting.
     pub fitting: InLine,
     /// Its tag: a letter, and a number that counts all of that letter.
@@ -31,7 +33,7 @@ impl Layout {
     pub fn tagged_fittings(&self) -> Vec<Tagged<'_>> {
         let mut counts = [('V', 0), ('D', 0), ('P', 0)];
         let mut tagged = Vec::new();
-        for run in &self.runs {
+        for (run_number, run) in self.runs.iter().enumerate() {
             let mut along: Vec<InLine> = run.fittings.iter().flatten().copied().collect();
             along.sort_by_key(|fitting| fitting.at);
             for fitting in along {
@@ -40,7 +42,7 @@ impl Layout {
                     *count += 1;
                     *count
                 });
-                tagged.push(Tagged { run, fitting, tag: format!("{letter}{count}") });
+                tagged.push(Tagged { run, run_number, fitting, tag: format!("{letter}{count}") });
             }
         }
         tagged

@@ -283,9 +283,9 @@ impl Growing<'_> {
         let mut near_misses = Vec::new();
         for (key, finding) in self.findings.keyed() {
             if is_fault(finding) {
-                faults.push((key, finding.clone()));
-            } else if self.near.contains(&key) {
-                near_misses.push((key, finding.clone()));
+                faults.push((key.clone(), finding.clone()));
+            } else if self.near.contains(key) {
+                near_misses.push((key.clone(), finding.clone()));
             }
         }
         let order = |(key, _): &(FindingKey, Finding)| self.of.rules.iter().position(|other| other.rule.id == key.rule);
@@ -300,5 +300,5 @@ fn is_fault(finding: &Finding) -> bool {
 }
 
 fn keys_of(findings: &Findings, verdict: Verdict) -> Vec<FindingKey> {
-    findings.keyed().filter(|(_, finding)| finding.judged.verdict == verdict).map(|(key, _)| key).collect()
+    findings.keyed().filter(|(_, finding)| finding.judged.verdict == verdict).map(|(key, _)| key.clone()).collect()
 }

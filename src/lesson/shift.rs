@@ -54,11 +54,11 @@ pub(super) fn clearance_mm(finding: &Finding) -> Option<f64> {
 
 /// What moves with a grip of a layout, by a small trial.
 pub(super) fn shifts_of(grip: &Grip, before: &Findings, after: &Findings) -> Vec<Shift> {
-    let moved = |(key, finding): (FindingKey, &Finding)| {
-        let then = after.find(&key)?;
+    let moved = |(key, finding): (&FindingKey, &Finding)| {
+        let then = after.find(key)?;
         let slope = (clearance_mm(then)? - clearance_mm(finding)?) / PROBE_MM;
         let counts = finding.judged.verdict == Verdict::Meets && slope.abs() >= LEAST_SLOPE;
-        counts.then(|| Shift { grip: grip.clone(), key, slope })
+        counts.then(|| Shift { grip: grip.clone(), key: key.clone(), slope })
     };
     before.keyed().filter_map(moved).collect()
 }

@@ -5,7 +5,7 @@ use foldhash::HashMap;
 use super::{Site, believed_capacity_l, rim_volume_l, water_volume_l};
 use crate::geom::overlap;
 use crate::layout::{Cistern, Cylinder, Id, Joists, Layout, Platform};
-use crate::units::{Amount, Measured, Unit};
+use crate::units::{Measured, Unit};
 
 /// A part stands on a platform when its base is this near the platform's upper face.
 pub(super) const STANDS_ON_WITHIN_MM: f64 = 5.0;
@@ -152,7 +152,7 @@ pub fn full_weight<'a>(site: &Site<'_>, vessel: impl Into<Vessel<'a>>) -> Result
     let water_kg = litres.scaled(KG_PER_LITRE);
     let (empty_kg, rest) = vessel.empty_kg().map_or_else(|find_out| (0.0, Some(find_out)), |kg| (kg, None));
     let and_empty = match rest {
-        None => format!(" + {} empty", Amount { value: empty_kg, unit: Unit::Kilogram }),
+        None => format!(" + {} empty", Unit::Kilogram.of(empty_kg)),
         Some(_) => ", without what it weighs empty".to_owned(),
     };
     let working = [format!("{}: {how}", vessel.id().spoken()), format!("{:.1} kg of water{and_empty}", water_kg.value)];

@@ -144,7 +144,7 @@ impl Judge {
             }
         } else {
             for (key, finding) in findings.keyed() {
-                if let Some(number) = sought.numbers.get(&key) {
+                if let Some(number) = sought.numbers.get(key) {
                     clearances[*number] = clear(finding);
                 }
             }
@@ -195,7 +195,7 @@ impl Sought {
             |finding: &Finding| Seen { rule: finding.rule.id, parts: finding.reading.parts.clone(), of_demand: None };
         self.seen = findings.in_order().into_iter().map(unseen).collect();
         for (key, finding) in findings.keyed() {
-            self.seen[finding.number()].of_demand = self.number_of(&key);
+            self.seen[finding.number()].of_demand = self.number_of(key);
         }
     }
 
@@ -209,7 +209,8 @@ impl Sought {
 
 /// The demands of a layout in an order that is always the same: its rules as they are listed, then its facts.
 pub(super) fn demands(layout: &Layout, findings: &Findings) -> Vec<Demand> {
-    let of_rules = findings.keyed().filter(|(_, finding)| clear(finding).is_some()).map(|(key, _)| Demand::Rule(key));
+    let of_rules = findings.keyed().filter(|(_, finding)| clear(finding).is_some());
+    let of_rules = of_rules.map(|(key, _)| Demand::Rule(key.clone()));
     of_rules.chain(facts(layout).into_iter().map(Demand::Fact)).collect()
 }
 
@@ -393,7 +394,7 @@ pub(super) fn spoilt(before: &Findings, after: &Findings) -> Vec<FindingKey> {
     if !spoilt.contains(&true) {
         return Vec::new();
     }
-    after.keyed().filter(|(_, finding)| spoilt[finding.number()]).map(|(key, _)| key).collect()
+    after.keyed().filter(|(_, finding)| spoilt[finding.number()]).map(|(key, _)| key.clone()).collect()
 }
 
 /// What is missing may grow by so much of what is asked before that makes a breach worse.
@@ -411,7 +412,7 @@ fn is_worse(now: &Finding, was: &Finding) -> bool {
 /// The weight of the heaviest finding that was broken and is not now.
 fn heaviest_cleared(before: &Findings, after: &Findings) -> Option<Weight> {
     let is_cleared =
-        |(key, finding): &(FindingKey, &Finding)| finding.judged.verdict == Verdict::Breach && !is_broken(after, key);
+        |(key, finding): &(&FindingKey, &Finding)| finding.judged.verdict == Verdict::Breach && !is_broken(after, key);
     before.keyed().filter(is_cleared).map(|(_, finding)| finding.weight).min()
 }
 
@@ -426,8 +427,8 @@ pub(super) fn stays_broken(key: &FindingKey, before: &[FindingKey], after: &[Fin
 
 /// The findings that are broken, heaviest first.
 pub(super) fn broken(findings: &Findings) -> Vec<FindingKey> {
-    let broken = |(_, finding): &(FindingKey, &Finding)| finding.judged.verdict == Verdict::Breach;
-    findings.keyed().filter(broken).map(|(key, _)| key).collect()
+    let broken = findings.keyed().filter(|(_, finding)| finding.judged.verdict == Verdict::Breach);
+    broken.map(|(key, _)| key.clone()).collect()
 }
 
 /// Whether a finding is broken.

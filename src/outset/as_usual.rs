@@ -109,7 +109,7 @@ pub(super) fn hatch(site: &Site<'_>, loft: &LoftAnswers) -> Option<LoftHatch> {
 fn unknown(layout: &Layout, profile: &Profile) -> HashSet<FindingKey> {
     let findings = Findings::under(&Site::of(layout), profile);
     let open = findings.keyed().filter(|(_, finding)| finding.judged.verdict == Verdict::Unknown);
-    open.map(|(key, _)| key).collect()
+    open.map(|(key, _)| key.clone()).collect()
 }
 
 /// The rules that are not met, once for each reading.

@@ -220,7 +220,7 @@ impl Revision {
 
     /// The change in words, after "It fits with".
     fn words(self, changed: &Answers, by: f64) -> String {
-        let by = self.step().1.map_or_else(|| format!("{by:.0} kPa"), |unit| Amount { value: by, unit }.to_string());
+        let by = self.step().1.map_or_else(|| format!("{by:.0} kPa"), |unit| unit.of(by).to_string());
         let storey = |storey: u32| if storey == 0 { "the ground floor".to_owned() } else { format!("storey {storey}") };
         match self {
             Self::HigherRidge => {
@@ -339,7 +339,7 @@ fn least(revision: Revision, answers: &Answers, profile: &Profile, gone: &[Obsta
         }
     }
     let value = step * f64::from(times);
-    let by = unit.map(|unit| Amount { value, unit });
+    let by = unit.map(|unit| unit.of(value));
     let complaint = by.and_then(|by| revision.complaint(by));
     Some(WayOut { words: revision.words(&enough, value), by, answers: enough, complaint })
 }

@@ -3,9 +3,7 @@
 use super::rule::NO_SOURCE;
 use super::{Basis, Bound, Lever, Limit, Measure, Other, Prose, Rule, Weight};
 use crate::catalogue::TubeMaterial;
-use crate::measure::{
-    along_pipe, distribution, holes, overflow, secondary_return, supplies, tappings, tube_materials,
-};
+use crate::measure::{along_pipe, distribution, holes, overflow, secondary_return, supplies, tappings, tube_materials};
 use crate::units::Unit;
 
 /// A valve that is near the cistern is within so much pipe of it, mm: about 1 m, course deck.

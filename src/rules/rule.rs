@@ -169,13 +169,13 @@ impl Bound {
     #[must_use]
     pub fn for_reading(&self, reading: &Reading) -> Option<(Amount, f64)> {
         match *self {
-            Self::Constant(value, unit) => Some((Amount { value, unit }, 0.0)),
+            Self::Constant(value, unit) => Some((unit.of(value), 0.0)),
             Self::PerMetre { constant_mm, per_metre_mm, .. } => {
                 let slope = per_metre_mm / 1000.0;
                 let value = constant_mm + slope * reading.against?.value;
                 Some((Amount::mm(value), slope))
             }
-            Self::Times { factor, unit, .. } => Some((Amount { value: factor * reading.against?.value, unit }, factor)),
+            Self::Times { factor, unit, .. } => Some((unit.of(factor * reading.against?.value), factor)),
             Self::TimesButAtLeast { factor, floor_mm, .. } => {
                 let value = factor * reading.against?.value;
                 Some(if value >= floor_mm { (Amount::mm(value), factor) } else { (Amount::mm(floor_mm), 0.0) })
@@ -188,7 +188,7 @@ impl Bound {
             Self::ByCount { rows, unit, .. } => {
                 let count = reading.against?.value;
                 let value = rows.iter().rev().find(|(from, _)| count >= *from).map_or(0.0, |row| row.1);
-                Some((Amount { value, unit }, 0.0))
+                Some((unit.of(value), 0.0))
             }
         }
     }
@@ -213,7 +213,7 @@ impl Bound {
 impl fmt::Display for Bound {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match *self {
-            Self::Constant(value, unit) => write!(f, "{}", Amount { value, unit }),
+            Self::Constant(value, unit) => write!(f, "{}", unit.of(value)),
             Self::PerMetre { constant_mm, per_metre_mm, of } => {
                 write!(f, "{constant_mm} mm + {per_metre_mm} mm per metre of {of}")
             }
@@ -230,7 +230,7 @@ impl fmt::Display for Bound {
                 write!(f, "{}", rows.iter().map(row).collect::<Vec<_>>().join(", "))
             }
             Self::ByCount { rows, of, unit, .. } => {
-                let row = |(count, value): &(f64, f64)| format!("{} from {count} {of}", Amount { value: *value, unit });
+                let row = |(count, value): &(f64, f64)| format!("{} from {count} {of}", unit.of(*value));
                 write!(f, "{}, nothing over fewer", rows.iter().map(row).collect::<Vec<_>>().join(", "))
             }
         }
@@ -255,7 +255,7 @@ impl Limit {
         match *self {
             Self::AtLeast(Bound::Constant(value, unit))
             | Self::MoreThan(Bound::Constant(value, unit))
-            | Self::AtMost(Bound::Constant(value, unit)) => Some(Amount { value, unit }),
+            | Self::AtMost(Bound::Constant(value, unit)) => Some(unit.of(value)),
             _ => None,
         }
     }

@@ -92,7 +92,7 @@ impl Judged {
             Limit::AtMost(_) => need.value - have.value + ROUNDING,
             Limit::OneOf(_) | Limit::NoneOf(_) | Limit::Told | Limit::Yes | Limit::YesWithin(_) => return None,
         };
-        Some(Amount { value: clear - self.margin, unit: *unit })
+        Some(unit.of(clear - self.margin))
     }
 }
 
@@ -182,9 +182,9 @@ fn number(reading: &Reading, have: Measured, bound: Bound, sense: Sense, guard_f
     };
     let verdict = how_it_stands(clear, margin, sense);
     let open = verdict != Verdict::Meets;
-    let short_by = open.then_some(Amount { value: (-clear).max(0.0), unit: need.unit });
+    let short_by = open.then_some(need.unit.of((-clear).max(0.0)));
     let remedy = open.then(|| {
-        let further = Amount { value: margin - clear, unit: need.unit };
+        let further = need.unit.of(margin - clear);
         to_be_done(further, sense, if margin > 0.0 { guard_factor } else { 0.0 })
     });
     Judged { verdict, need: Some(need), short_by, remedy, margin }

@@ -3,7 +3,8 @@
 use glam::{DVec2, dvec2};
 
 use super::outline::corners;
-use super::{About, Ink, Label, Origin, Pen, PenWidth, Rank, Scene, Shape, Slant, TextSize};
+use super::parts::{THIN, small};
+use super::{About, Ink, Origin, Pen, PenWidth, Rank, Scene, Shape, Slant};
 use crate::layout::{Building, Ceiling, Joists, Lie, PartRef};
 use crate::measure::Site;
 
@@ -83,17 +84,13 @@ fn floors(scene: &mut Scene, building: &Building, left: f64, right: f64) {
         scene.line(&Origin::Building, top, Pen::solid(Ink::Faint, PenWidth::Medium));
         let under = [dvec2(left, floor - thickness), dvec2(right, floor - thickness)];
         scene.line(&Origin::Building, under, GRAIN);
-        scene.add(
-            &Origin::Building,
-            Shape::Label(Label {
-                lines: vec![format!("{} {:+.2} m", storey.id.spoken(), floor / 1000.0)],
-                size: TextSize::Tiny,
-                ink: Ink::Ink,
-                about: About::Course(top.to_vec()),
-                rank: Rank::Building,
-            }),
-        );
+        beside(scene, format!("{} {:+.2} m", storey.id.spoken(), floor / 1000.0), &top);
     }
+}
+
+/// Words beside a line of the building.
+fn beside(scene: &mut Scene, words: String, line: &[DVec2]) {
+    small(scene, &Origin::Building, vec![words], Ink::Ink, About::Course(line.to_vec()), Rank::Building);
 }
 
 /// The opening into the loft, from left to right.
@@ -119,23 +116,14 @@ fn draw_ceiling(scene: &mut Scene, building: &Building, ceiling: Ceiling, left: 
         }
         let closed = [dvec2(from, low), dvec2(to, low)];
         scene.line(&Origin::Building, closed, Pen::dashed(Ink::Faint, PenWidth::Fine));
-        scene.add(
-            &Origin::Building,
-            Shape::Label(Label {
-                lines: vec!["hatch".to_owned()],
-                size: TextSize::Tiny,
-                ink: Ink::Ink,
-                about: About::Course(closed.to_vec()),
-                rank: Rank::Building,
-            }),
-        );
+        beside(scene, "hatch".to_owned(), &closed);
     }
 }
 
 fn draw_joists(scene: &mut Scene, building: &Building, joists: &Joists, left: f64, right: f64) {
     let (low, high) = (joists.top.to_mm() - joists.depth.to_mm(), joists.top.to_mm());
     if joists.lie == Lie::Along {
-        return timber_along(scene, &Origin::Building, dvec2(left, low), dvec2(right, high));
+        return timber(scene, &Origin::Building, dvec2(left, low), dvec2(right, high), Seen::Along);
     }
     joist_ends(scene, building, joists);
 }
@@ -151,31 +139,33 @@ fn joist_ends(scene: &mut Scene, building: &Building, joists: &Joists) {
             // Trimmed around the opening: seen behind it.
             scene.area(&Origin::Building, corners(low, high), None, Some(Pen::dashed(Ink::Faint, PenWidth::Hair)));
         } else {
-            timber_end(scene, &Origin::Building, low, high);
+            timber(scene, &Origin::Building, low, high, Seen::EndOn);
         }
     }
 }
 
-/// A timber seen end-on.
-pub(super) fn timber_end(scene: &mut Scene, origin: &Origin, low: DVec2, high: DVec2) {
-    scene.area(origin, corners(low, high), Some(Ink::Timber), None);
-    scene.add(origin, Shape::Hatch { points: corners(low, high), slant: Slant::Rising, apart_mm: 0.7, pen: GRAIN });
-    scene.area(origin, corners(low, high), None, Some(Pen::solid(Ink::Ink, PenWidth::Fine)));
+/// How a timber lies to the eye, which shows in its grain.
+pub(super) enum Seen {
+    /// From its end.
+    EndOn,
+    /// From its side.
+    Along,
+    /// Standing.
+    Upright,
 }
 
-/// A timber seen from its side, with its grain.
-pub(super) fn timber_along(scene: &mut Scene, origin: &Origin, low: DVec2, high: DVec2) {
+pub(super) fn timber(scene: &mut Scene, origin: &Origin, low: DVec2, high: DVec2, seen: Seen) {
     scene.area(origin, corners(low, high), Some(Ink::Timber), None);
-    scene.add(origin, Shape::Hatch { points: corners(low, high), slant: Slant::Level, apart_mm: 0.8, pen: GRAIN });
-    scene.area(origin, corners(low, high), None, Some(Pen::solid(Ink::Ink, PenWidth::Fine)));
-}
-
-/// A timber that stands upright.
-pub(super) fn timber_upright(scene: &mut Scene, origin: &Origin, low: DVec2, high: DVec2) {
-    scene.area(origin, corners(low, high), Some(Ink::Timber), None);
-    let middle = (low.x + high.x) / 2.0;
-    scene.line(origin, [dvec2(middle, low.y), dvec2(middle, high.y)], GRAIN);
-    scene.area(origin, corners(low, high), None, Some(Pen::solid(Ink::Ink, PenWidth::Fine)));
+    let hatch = |slant, apart_mm| Shape::Hatch { points: corners(low, high), slant, apart_mm, pen: GRAIN };
+    match seen {
+        Seen::EndOn => scene.add(origin, hatch(Slant::Rising, 0.7)),
+        Seen::Along => scene.add(origin, hatch(Slant::Level, 0.8)),
+        Seen::Upright => {
+            let middle = (low.x + high.x) / 2.0;
+            scene.line(origin, [dvec2(middle, low.y), dvec2(middle, high.y)], GRAIN);
+        }
+    }
+    scene.area(origin, corners(low, high), None, Some(THIN));
 }
 
 fn roof(scene: &mut Scene, site: &Site<'_>) {

@@ -3,7 +3,7 @@
 use glam::{DVec2, dvec2};
 
 use super::outline::{circle, corners};
-use super::parts::name;
+use super::parts::{BODY, THIN, name};
 use super::{Ink, Origin, Pen, PenWidth, PipeWidth, Scene, Shape, Slant, Symbol};
 use crate::layout::{Cistern, CisternRole, DipTube, FloatValve, INLET, Jacket, Lid, PartRef, Screen};
 use crate::measure::{Feature, Place, Site};
@@ -16,9 +16,6 @@ const LOOSE_GAP_MM: f64 = 24.0;
 const JACKET_MM: f64 = 60.0;
 /// Radius of a float.
 const FLOAT_MM: f64 = 48.0;
-
-const BODY: Pen = Pen::solid(Ink::Ink, PenWidth::Medium);
-const THIN: Pen = Pen::solid(Ink::Ink, PenWidth::Fine);
 
 pub(super) fn draw(scene: &mut Scene, site: &Site<'_>, cistern: &Cistern) {
     let origin = Origin::Part(cistern.id.clone());

@@ -4,7 +4,7 @@ use glam::{DVec2, dvec2};
 
 use super::cistern::blanket;
 use super::outline::{arc, corners};
-use super::parts::name;
+use super::parts::{BODY, THIN, name};
 use super::{Ink, Origin, Pen, PenWidth, Scene};
 use crate::layout::{COIL_FLOW, COIL_RETURN, Cylinder, Immersion, ImmersionPlace, PartRef};
 
@@ -14,9 +14,6 @@ const DOME_SHARE: f64 = 0.16;
 const COLD_SHARE: f64 = 0.16;
 /// Turns at which a coil is shown.
 const TURNS: u32 = 5;
-
-const BODY: Pen = Pen::solid(Ink::Ink, PenWidth::Medium);
-const THIN: Pen = Pen::solid(Ink::Ink, PenWidth::Fine);
 
 pub(super) fn draw(scene: &mut Scene, cylinder: &Cylinder) {
     let origin = Origin::Part(cylinder.id.clone());

@@ -31,13 +31,13 @@ pub struct Detail<'a> {
 pub fn detail<'a>(
     parts: &'a Scene,
     site: &Site<'_>,
-    of: &[(FindingKey, &Finding, Emphasis)],
+    of: &[(&FindingKey, &Finding, Emphasis)],
     voice: Voice,
 ) -> Option<Detail<'a>> {
     let mut scene = Scene::default();
     for (key, finding, emphasis) in of {
         if let Some(mark) = marks::mark(site, finding, *emphasis, None, voice) {
-            scene.add(&Origin::Mark(key.clone()), Shape::Mark(mark));
+            scene.add(&Origin::Mark((*key).clone()), Shape::Mark(mark));
         }
     }
     let (low, high) = bounds(&scene)?;

@@ -3,15 +3,21 @@
 use std::sync::LazyLock;
 
 use epaint_default_fonts::UBUNTU_LIGHT;
+use rustybuzz::ttf_parser::Face;
 
 /// Letters whose advances are kept: Latin with its accents; all others are reckoned wide.
 const KEPT: u32 = 0x250;
 /// Advance of a letter that is not kept, as a share of the letter size: no Latin or Greek letter is wider.
 const WIDE: f64 = 1.0;
 
+static TYPEFACE: LazyLock<Face<'static>> =
+    LazyLock::new(|| Face::parse(UBUNTU_LIGHT, 0).expect("a shipped typeface reads"));
+
+/// Advances as shares of the letter size.
 static ADVANCES: LazyLock<Vec<Option<f64>>> = LazyLock::new(|| {
-    let typeface = Typeface(UBUNTU_LIGHT);
-    (0..KEPT).map(|letter| typeface.advance(letter)).collect()
+    let advance = |letter| TYPEFACE.glyph_hor_advance(TYPEFACE.glyph_index(char::from_u32(letter)?)?);
+    let share = |units| f64::from(units) / f64::from(TYPEFACE.units_per_em());
+    (0..KEPT).map(|letter| advance(letter).map(share)).collect()
 });
 
 /// Width of words in mm at a letter size in mm.
@@ -25,7 +31,7 @@ pub fn width_mm(words: &str, size_mm: f64) -> f64 {
 #[must_use]
 pub fn is_lettered(letter: char) -> bool {
     let kept = ADVANCES.get(letter as usize).map(Option::is_some);
-    kept.unwrap_or_else(|| Typeface(UBUNTU_LIGHT).glyph(u32::from(letter)).is_some())
+    kept.unwrap_or_else(|| TYPEFACE.glyph_index(letter).is_some())
 }
 
 /// Breaks words into lines no wider than asked, where they allow it.
@@ -50,61 +56,11 @@ pub fn wrapped(words: &str, size_mm: f64, widest_mm: f64) -> Vec<String> {
     lines
 }
 
-/// A TrueType file, of which only advances are read (OpenType 1.9: tables cmap format 4, head, hhea, hmtx).
-struct Typeface(&'static [u8]);
-
-impl Typeface {
-    /// Advance of a letter as a share of the letter size.
-    fn advance(&self, letter: u32) -> Option<f64> {
-        let glyph = self.glyph(letter)?;
-        let metrics = usize::from(word(self.table(*b"hhea")?, 34)?);
-        let advance = word(self.table(*b"hmtx")?, 4 * usize::from(glyph).min(metrics.checked_sub(1)?))?;
-        let units_per_em = word(self.table(*b"head")?, 18)?;
-        Some(f64::from(advance) / f64::from(units_per_em))
-    }
-
-    fn glyph(&self, letter: u32) -> Option<u16> {
-        let letter = u16::try_from(letter).ok()?;
-        let cmap = self.table(*b"cmap")?;
-        let subtables = 0..usize::from(word(cmap, 2)?);
-        let offsets = subtables.filter_map(|number| Some(long(cmap, 4 + 8 * number + 4)? as usize));
-        let map = offsets.filter_map(|offset| cmap.get(offset..)).find(|map| word(map, 0) == Some(4))?;
-        let twice_segments = usize::from(word(map, 6)?);
-        let segment = (0..twice_segments).step_by(2).find(|at| word(map, 14 + at).is_some_and(|end| end >= letter))?;
-        let start = word(map, 16 + twice_segments + segment)?;
-        if letter < start {
-            return None;
-        }
-        let delta = word(map, 16 + 2 * twice_segments + segment)?;
-        let range_at = 16 + 3 * twice_segments + segment;
-        let glyph = match usize::from(word(map, range_at)?) {
-            0 => letter.wrapping_add(delta),
-            range => word(map, range_at + range + 2 * usize::from(letter - start))?.wrapping_add(delta),
-        };
-        (glyph != 0).then_some(glyph)
-    }
-
-    fn table(&self, tag: [u8; 4]) -> Option<&'static [u8]> {
-        let tables = 0..usize::from(word(self.0, 4)?);
-        let record =
-            tables.map(|number| 12 + 16 * number).find(|at| self.0.get(*at..at + 4) == Some(tag.as_slice()))?;
-        self.0.get(long(self.0, record + 8)? as usize..)
-    }
-}
-
-fn word(bytes: &[u8], at: usize) -> Option<u16> {
-    Some(u16::from_be_bytes(bytes.get(at..at + 2)?.try_into().ok()?))
-}
-
-fn long(bytes: &[u8], at: usize) -> Option<u32> {
-    Some(u32::from_be_bytes(bytes.get(at..at + 4)?.try_into().ok()?))
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
 
-    /// Width of words as resvg's text layout reckons it, which reads the typeface by other code (kerning included).
+    /// Width of words as resvg's text layout reckons it (kerning included).
     fn width_by_resvg(words: &str, size: f64) -> f64 {
         use resvg::usvg::{Options, Tree};
         let mut options = Options::default();
@@ -118,7 +74,7 @@ mod tests {
     }
 
     #[test]
-    fn words_are_as_wide_as_another_reader_of_the_typeface_finds() {
+    fn words_are_as_wide_as_a_layout_of_text_finds() {
         for words in ["cistern platform", "breach: have 205 · need 270 mm", "WC 1:50 ½ ± 22 °C", "Überlauf à côté"]
         {
             let (ours, theirs) = (width_mm(words, 100.0), width_by_resvg(words, 100.0));

@@ -41,7 +41,7 @@ pub enum Which {
 }
 
 /// The findings that are marked by their verdict, heaviest first. Their numbers count from 1 in this order.
-pub fn marked(findings: &Findings) -> impl Iterator<Item = (FindingKey, &Finding)> {
+pub fn marked(findings: &Findings) -> impl Iterator<Item = (&FindingKey, &Finding)> {
     findings.keyed().filter(|(_, finding)| matches!(finding.judged.verdict, Verdict::Breach | Verdict::Marginal))
 }
 
@@ -68,19 +68,19 @@ impl Marks {
     /// Whether a finding is marked with its number alone.
     #[must_use]
     pub fn is_small(&self, findings: &Findings, key: &FindingKey) -> bool {
-        let place = marked(findings).position(|(other, _)| other == *key);
+        let place = marked(findings).position(|(other, _)| other == key);
         matches!(self.emphasis(key, place), Some(Emphasis::Small(_)))
     }
 }
 
 pub(super) fn draw(scene: &mut Scene, site: &Site<'_>, findings: &Findings, marks: &Marks) {
     let mut place = 0;
-    let mut shown: Vec<(FindingKey, &Finding, Emphasis, Option<usize>)> = findings
+    let mut shown: Vec<(&FindingKey, &Finding, Emphasis, Option<usize>)> = findings
         .keyed()
         .filter_map(|(key, finding)| {
             let counts = matches!(finding.judged.verdict, Verdict::Breach | Verdict::Marginal);
             let number = counts.then_some(place + 1);
-            let emphasis = marks.emphasis(&key, counts.then_some(place));
+            let emphasis = marks.emphasis(key, counts.then_some(place));
             place += usize::from(counts);
             Some((key, finding, emphasis?, number))
         })
@@ -89,7 +89,7 @@ pub(super) fn draw(scene: &mut Scene, site: &Site<'_>, findings: &Findings, mark
     shown.sort_by_key(|(_, _, emphasis, _)| *emphasis != Emphasis::Chosen);
     for (key, finding, emphasis, number) in shown.into_iter().take(MOST_MARKS) {
         if let Some(mark) = mark(site, finding, emphasis, number, marks.voice) {
-            scene.add(&Origin::Mark(key), Shape::Mark(mark));
+            scene.add(&Origin::Mark(key.clone()), Shape::Mark(mark));
         }
     }
 }
@@ -198,7 +198,7 @@ fn words_of_the_trade(finding: &Finding, voice: Voice) -> String {
     // The unit stands once, with the bound.
     let have = have.trim_end_matches(unit.suffix());
     let margin = match finding.judged.verdict {
-        Verdict::Marginal => format!(" (± {})", Amount { value: finding.judged.margin, unit }),
+        Verdict::Marginal => format!(" (± {})", unit.of(finding.judged.margin)),
         _ => String::new(),
     };
     format!("{verdict}: have {have} · {bound} {need}{margin}")

@@ -29,7 +29,6 @@ mod running;
 mod squares;
 mod standing;
 mod symbol;
-mod tags;
 mod theme;
 pub mod timber;
 mod turns;
@@ -41,7 +40,7 @@ pub use ghosts::ghosts;
 pub use inked::{Drawn, Inked, Outline, Pace, PlacedDimension, Stroke, Turn, View};
 pub use lettering::{is_lettered, width_mm, wrapped};
 pub use marks::{Marks, Which, marked, written_out};
-pub use pipes::{fitting_symbol, run_width, run_words, service_ink, service_words};
+pub use pipes::{draw_tags, fitting_symbol, run_width, run_words, service_ink, service_words};
 pub use primitive::{
     About, Emphasis, Ink, Item, Label, LineStyle, Mark, MarkFigure, Origin, Pen, PenWidth, PipeWidth, Rank, Scene,
     Shape, Slant, Symbol, TextAnchor, TextSize,
@@ -49,7 +48,6 @@ pub use primitive::{
 pub use running::{draw_event, draw_running};
 pub use standing::Standing;
 pub use symbol::Figure;
-pub use tags::draw_tags;
 pub use theme::{Colour, Theme};
 pub use warmth::draw_warmth;
 

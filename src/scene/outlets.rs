@@ -3,12 +3,9 @@
 use glam::{DVec2, dvec2};
 
 use super::outline::{arc, circle, corners};
-use super::parts::name;
+use super::parts::{BODY, THIN, name};
 use super::{Ink, Origin, Pen, PenWidth, Scene};
 use crate::layout::{Outlet, OutletKind};
-
-const BODY: Pen = Pen::solid(Ink::Ink, PenWidth::Medium);
-const THIN: Pen = Pen::solid(Ink::Ink, PenWidth::Fine);
 
 pub(super) fn draw(scene: &mut Scene, outlet: &Outlet) {
     let origin = Origin::Part(outlet.id.clone());

@@ -2,7 +2,7 @@
 
 use glam::{DVec2, dvec2};
 
-use super::building::{timber_along, timber_end, timber_upright};
+use super::building::{Seen, timber};
 use super::outline::corners;
 use super::{
     About, Ink, Label, Origin, Pen, PenWidth, Rank, Scene, Shape, Slant, TextSize, cistern, cylinder, jotted, outlets,
@@ -15,6 +15,10 @@ use crate::units::Amount;
 const FRAME_TIMBER_MM: f64 = 75.0;
 /// More bearers than this cannot be told apart on any sheet.
 const MOST_BEARERS: usize = 100;
+
+/// The pens of a body and of what is thin about it.
+pub(super) const BODY: Pen = Pen::solid(Ink::Ink, PenWidth::Medium);
+pub(super) const THIN: Pen = Pen::solid(Ink::Ink, PenWidth::Fine);
 
 pub(super) fn draw(scene: &mut Scene, site: &Site<'_>) {
     for part in site.layout().parts() {
@@ -41,8 +45,12 @@ pub(super) fn name(scene: &mut Scene, id: &Id, more: Option<String>, low: DVec2,
 /// What a view tells of a part, in small letters: along its course, or near it.
 pub(super) fn tell(scene: &mut Scene, id: &Id, lines: Vec<String>, ink: Ink, about: About) {
     let rank = if matches!(about, About::Course(_)) { Rank::Run } else { Rank::Part };
-    let label = Label { lines, size: TextSize::Tiny, ink, about, rank };
-    scene.add(&Origin::Part(id.clone()), Shape::Label(label));
+    small(scene, &Origin::Part(id.clone()), lines, ink, about, rank);
+}
+
+/// Words in small letters.
+pub(super) fn small(scene: &mut Scene, origin: &Origin, lines: Vec<String>, ink: Ink, about: About, rank: Rank) {
+    scene.add(origin, Shape::Label(Label { lines, size: TextSize::Tiny, ink, about, rank }));
 }
 
 fn platform(scene: &mut Scene, platform: &Platform) {
@@ -65,7 +73,7 @@ fn platform(scene: &mut Scene, platform: &Platform) {
     }
     // A board that nobody has told is shown loose.
     let pen = match platform.board {
-        Some(_) => Pen::solid(Ink::Ink, PenWidth::Medium),
+        Some(_) => BODY,
         None => Pen::dashed(Ink::Ink, PenWidth::Medium),
     };
     scene.area(&origin, board, None, Some(pen));
@@ -84,12 +92,14 @@ fn bearers(scene: &mut Scene, origin: &Origin, platform: &Platform, upper: DVec2
     let Some(bearers) = &platform.bearers else { return };
     let down = dvec2(0.0, bearers.depth.to_mm());
     match bearers.lie {
-        Lie::Along => timber_along(scene, origin, upper - down, upper + dvec2(platform.length.to_mm(), 0.0)),
+        Lie::Along => {
+            timber(scene, origin, upper - down, upper + dvec2(platform.length.to_mm(), 0.0), Seen::Along);
+        }
         Lie::EndOn => {
             let half = dvec2(bearers.breadth.to_mm() / 2.0, 0.0);
             for centre in bearers.centres_mm().take(MOST_BEARERS) {
                 let middle = upper + dvec2(centre, 0.0);
-                timber_end(scene, origin, middle - half - down, middle + half);
+                timber(scene, origin, middle - half - down, middle + half, Seen::EndOn);
             }
         }
     }
@@ -103,11 +113,11 @@ fn frame(scene: &mut Scene, origin: &Origin, platform: &Platform, upper: DVec2) 
     let thick_mm = FRAME_TIMBER_MM.min(height_mm / 2.0).min(length_mm / 4.0);
     let at = |right_mm: f64, down_mm: f64| upper + dvec2(right_mm, -down_mm);
     let brace = [at(thick_mm, height_mm), at(length_mm - thick_mm, thick_mm)];
-    scene.line(origin, brace, Pen::solid(Ink::Ink, PenWidth::Fine));
+    scene.line(origin, brace, THIN);
     for left_mm in [0.0, length_mm - thick_mm] {
-        timber_upright(scene, origin, at(left_mm, height_mm), at(left_mm + thick_mm, thick_mm));
+        timber(scene, origin, at(left_mm, height_mm), at(left_mm + thick_mm, thick_mm), Seen::Upright);
     }
-    timber_along(scene, origin, at(0.0, thick_mm), at(length_mm, 0.0));
+    timber(scene, origin, at(0.0, thick_mm), at(length_mm, 0.0), Seen::Along);
 }
 
 fn boiler(scene: &mut Scene, boiler: &Boiler) {

@@ -2,7 +2,8 @@
 
 use glam::DVec2;
 
-use super::{About, Ink, Label, Origin, PipeWidth, Rank, Scene, Shape, Symbol, TextSize};
+use super::parts::{small, tell};
+use super::{About, Ink, Origin, PipeWidth, Rank, Scene, Shape, Symbol};
 use crate::geom::Polyline;
 use crate::layout::{End, InLineKind, Run, Screen, Service, WhichEnd};
 use crate::measure::Site;
@@ -179,12 +180,17 @@ pub fn run_words(run: &Run) -> String {
 }
 
 fn label(scene: &mut Scene, run: &Run, line: &Polyline) {
-    let label = Label {
-        lines: vec![run_words(run)],
-        size: TextSize::Tiny,
-        ink: service_ink(run.service),
-        about: About::Course(line.vertices().to_vec()),
-        rank: Rank::Run,
-    };
-    scene.add(&Origin::Part(run.id.clone()), Shape::Label(label));
+    let about = About::Course(line.vertices().to_vec());
+    tell(scene, &run.id, vec![run_words(run)], service_ink(run.service), about);
+}
+
+/// Adds the tag beside each valve, drain cock and pump that has a place: for sheets that are built and checked from.
+pub fn draw_tags(scene: &mut Scene, site: &Site<'_>) {
+    for tagged in site.layout().tagged_fittings() {
+        let Some(line) = site.line(tagged.run_number) else { continue };
+        let (origin, lines) = (Origin::Part(tagged.run.id.clone()), vec![tagged.tag.clone()]);
+        let spot = About::Spot(line.point_at(tagged.fitting.at.to_mm()));
+        small(scene, &origin, lines, Ink::Ink, spot, Rank::Tag);
+        scene.tags.push(tagged.tag);
+    }
 }

@@ -91,12 +91,12 @@ pub fn draw_event(scene: &mut Scene, site: &Site<'_>, place: &Place, words: &str
 }
 
 fn stretch_words(flow: &StretchFlow) -> String {
-    let runs = Amount { value: flow.flow_l_s.abs(), unit: Unit::LitrePerSecond };
+    let runs = Unit::LitrePerSecond.of(flow.flow_l_s.abs());
     format!("{runs} {}", metres_per_second(flow.velocity_m_s))
 }
 
 fn metres_per_second(velocity_m_s: f64) -> Amount {
-    Amount { value: velocity_m_s.abs(), unit: Unit::MetrePerSecond }
+    Unit::MetrePerSecond.of(velocity_m_s.abs())
 }
 
 /// How fast water runs in the last stretch before each tap that has one side, m/s, by the outlet and its port: as much runs in
@@ -156,13 +156,13 @@ fn falls_short(flow: &TapFlow) -> bool {
 fn tap_words(flow: &TapFlow) -> String {
     match &flow.outcome {
         Outcome::Reckoned { flow_l_s, residual_head_m, mixed_celsius, .. } => {
-            let head = Amount { value: *residual_head_m, unit: Unit::MetreHead };
-            let runs = Amount { value: *flow_l_s, unit: Unit::LitrePerSecond };
+            let head = Unit::MetreHead.of(*residual_head_m);
+            let runs = Unit::LitrePerSecond.of(*flow_l_s);
             match (flow.open, mixed_celsius) {
                 (false, _) => format!("shut, {head}"),
                 (true, None) => runs.to_string(),
                 (true, Some(celsius)) => {
-                    format!("{runs} at {}", Amount { value: *celsius, unit: Unit::Celsius })
+                    format!("{runs} at {}", Unit::Celsius.of(*celsius))
                 }
             }
         }

@@ -2,7 +2,8 @@
 
 use glam::{DVec2, dvec2};
 
-use super::{About, Ink, Label, Origin, Pen, PenWidth, Rank, Scene, Shape, TextSize};
+use super::parts::small;
+use super::{About, Ink, Origin, Pen, PenWidth, Rank, Scene};
 use crate::layout::{Lie, PartRef};
 use crate::measure::Site;
 use crate::timber::{LoadPath, Member, OnPlatform, Strip, Trusses, readings};
@@ -53,8 +54,7 @@ fn nodes(scene: &mut Scene, origin: &Origin, trusses: &Trusses, ((left, right), 
         readings::ENGINEER.to_owned(),
     ];
     let about = About::Thing { low: dvec2(left, underside_mm - GAP_MM), high: dvec2(right, underside_mm) };
-    let label = Label { lines, size: TextSize::Tiny, ink: Ink::Ink, about, rank: Rank::Part };
-    scene.add(origin, Shape::Label(label));
+    small(scene, origin, lines, Ink::Ink, about, Rank::Part);
 }
 
 /// The underside of whatever hangs lowest below a platform: joists or ceiling.
@@ -179,14 +179,8 @@ impl<'a> Picture<'a> {
     }
 
     fn words(&self, scene: &mut Scene, low: DVec2, high: DVec2) {
-        let label = Label {
-            lines: self.lines.clone(),
-            size: TextSize::Tiny,
-            ink: self.pencil,
-            about: About::Picture { low, high },
-            rank: Rank::Part,
-        };
-        scene.add(&self.origin, Shape::Label(label));
+        let about = About::Picture { low, high };
+        small(scene, &self.origin, self.lines.clone(), self.pencil, about, Rank::Part);
     }
 }
 

@@ -2,15 +2,15 @@
 
 use glam::DVec2;
 
-use super::parts::tell;
-use super::{About, Ink, Label, LineStyle, Origin, Pen, PenWidth, Rank, Scene, Shape, TextSize};
+use super::parts::{small, tell};
+use super::{About, Ink, LineStyle, Origin, Pen, PenWidth, Rank, Scene};
 use crate::heat::{
     CisternWarmth, Condition, CylinderWarmth, Exposure, HotPipe, LoftPipe, Outcome, PipeLoss, Reckoned, Stretch,
     WARM_C, Warmth,
 };
 use crate::layout::{CisternRole, Id, PartRef};
 use crate::measure::Site;
-use crate::units::{Amount, Unit};
+use crate::units::Unit;
 
 /// A stretch that loses at least this share of what the worst one loses for its length is one of the worst.
 const NEARLY_WORST: f64 = 0.95;
@@ -42,18 +42,6 @@ fn told<T>(outcome: &Outcome<T>) -> Option<&T> {
     outcome.as_ref().ok().map(|reckoned| &reckoned.value)
 }
 
-fn watts(value: f64) -> String {
-    Amount { value, unit: Unit::Watt }.to_string()
-}
-
-fn hours(value: f64) -> String {
-    Amount { value, unit: Unit::Hour }.to_string()
-}
-
-fn celsius(value: f64) -> String {
-    Amount { value, unit: Unit::Celsius }.to_string()
-}
-
 /// What stands after a figure for which something was assumed.
 fn tag(assumed: &[Condition]) -> &'static str {
     if assumed.is_empty() { "" } else { " (assumed)" }
@@ -67,8 +55,7 @@ fn assumptions(scene: &mut Scene, warmth: &Warmth) {
     lines.extend(assumed.iter().map(|condition| condition.assumption()));
     let corner = DVec2::new(low.x, high.y);
     let about = About::Thing { low: corner, high: corner };
-    let label = Label { lines, size: TextSize::Tiny, ink: Ink::GreyPencil, about, rank: Rank::Part };
-    scene.add(&Origin::Building, Shape::Label(label));
+    small(scene, &Origin::Building, lines, Ink::GreyPencil, about, Rank::Part);
 }
 
 /// The points of a stretch of a run.
@@ -92,7 +79,7 @@ fn hot_pipe(scene: &mut Scene, site: &Site<'_>, pipe: &HotPipe, worst_from_w_m: 
     tell(scene, &pipe.id, vec![format!("{}{}", pipe_words(loss), tag(assumed))], Ink::HotPipe, whole());
     if let Some((from_mm, to_mm, first_w)) = loss.first_metre {
         let points = line.between(from_mm, to_mm);
-        let words = format!("first {:.1} m: {}{}", (to_mm - from_mm) / 1000.0, watts(first_w), tag(assumed));
+        let words = format!("first {:.1} m: {}{}", (to_mm - from_mm) / 1000.0, Unit::Watt.of(first_w), tag(assumed));
         tell(scene, &pipe.id, vec![words], Ink::RedPencil, About::Course(points));
     }
 }
@@ -102,7 +89,7 @@ fn pipe_words(loss: &PipeLoss) -> String {
     let each = loss.stretches.iter().map(|(_, per_m_w)| *per_m_w);
     let (least, most) = each.fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), next| (a.min(next), b.max(next)));
     let range = if most - least < 0.1 { format!("{most:.1} W/m") } else { format!("{least:.1} to {most:.1} W/m") };
-    format!("{}, {range}", watts(loss.whole_w))
+    format!("{}, {range}", Unit::Watt.of(loss.whole_w))
 }
 
 fn loft_pipe(scene: &mut Scene, site: &Site<'_>, pipe: &LoftPipe) {
@@ -121,7 +108,9 @@ fn loft_pipe(scene: &mut Scene, site: &Site<'_>, pipe: &LoftPipe) {
 
 /// "half ice after 8.5 h": before that, water still gets through.
 fn frost_words(exposure: &Exposure) -> String {
-    exposure.to_half_ice_h.map_or_else(|| "no frost".to_owned(), |ice_h| format!("half ice after {}", hours(ice_h)))
+    exposure
+        .to_half_ice_h
+        .map_or_else(|| "no frost".to_owned(), |ice_h| format!("half ice after {}", Unit::Hour.of(ice_h)))
 }
 
 /// Lines about a vessel, in its box or beside it.
@@ -143,7 +132,12 @@ fn cistern_lines(cistern: &CisternWarmth) -> Vec<String> {
             Ok(summer) => {
                 let (peak_c, warm_h) = (summer.value.peak_c, summer.value.warm_h);
                 let tag = tag(&summer.assumed);
-                lines.push(format!("summer: {}, {} above {}{tag}", celsius(peak_c), hours(warm_h), celsius(WARM_C)));
+                lines.push(format!(
+                    "summer: {}, {} above {}{tag}",
+                    Unit::Celsius.of(peak_c),
+                    Unit::Hour.of(warm_h),
+                    Unit::Celsius.of(WARM_C)
+                ));
             }
             Err(_) => lines.push("summer: not told".to_owned()),
         }
@@ -151,7 +145,7 @@ fn cistern_lines(cistern: &CisternWarmth) -> Vec<String> {
     match &cistern.frost {
         Ok(frost) => {
             let words = match frost.value.to_freezing_h {
-                Some(freezing_h) => format!("frost: 0 °C after {}", hours(freezing_h)),
+                Some(freezing_h) => format!("frost: 0 °C after {}", Unit::Hour.of(freezing_h)),
                 None => "frost: stays above 0 °C".to_owned(),
             };
             lines.push(words + tag(&frost.assumed));
@@ -164,25 +158,27 @@ fn cistern_lines(cistern: &CisternWarmth) -> Vec<String> {
 
 fn cylinder_lines(cylinder: &CylinderWarmth) -> Vec<String> {
     let mut lines = vec![match &cylinder.standing {
-        Ok(standing) => format!("stands: {}, class {}", watts(standing.value.loss_w), standing.value.class.words()),
+        Ok(standing) => {
+            format!("stands: {}, class {}", Unit::Watt.of(standing.value.loss_w), standing.value.class.words())
+        }
         Err(_) => "standing loss not told".to_owned(),
     }];
     for way in &cylinder.reheats {
         let by = way.by.words();
         match &way.hours {
             Ok(Reckoned { value: Some(taken_h), assumed }) => {
-                lines.push(format!("{by}: {}{}", hours(*taken_h), tag(assumed)));
+                lines.push(format!("{by}: {}{}", Unit::Hour.of(*taken_h), tag(assumed)));
             }
             Ok(Reckoned { value: None, .. }) => lines.push(format!("{by}: never hot")),
             Err(_) => lines.push(format!("{by}: not told")),
         }
     }
     if let Ok(Reckoned { value: next_day_c, assumed }) = &cylinder.next_day_c {
-        lines.push(format!("after a day without heat: {}{}", celsius(*next_day_c), tag(assumed)));
+        lines.push(format!("after a day without heat: {}{}", Unit::Celsius.of(*next_day_c), tag(assumed)));
     }
     for (name, pipe) in [("vent", &cylinder.vent), ("feed", &cylinder.feed)] {
         if let Ok(Reckoned { value: range, assumed }) = pipe {
-            let range = format!("{} to {}", watts(range.stagnant_w), watts(range.circulating_w));
+            let range = format!("{} to {}", Unit::Watt.of(range.stagnant_w), Unit::Watt.of(range.circulating_w));
             lines.push(format!("{name}: {range}{}", tag(assumed)));
         }
     }

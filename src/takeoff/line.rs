@@ -70,7 +70,7 @@ impl Trade {
 }
 
 /// What sort of thing a line is about.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Item {
     /// Tube.

@@ -53,6 +53,11 @@ impl Default for Terms {
     }
 }
 
+/// What is told, in words, or that it is not.
+fn or_not_told<T>(told: Option<T>, what: &str, words: impl FnOnce(T) -> String) -> String {
+    told.map_or_else(|| format!("{what} not told"), words)
+}
+
 impl Takeoff {
     /// Takes a layout off. Never fails: what is not told is a line that says so.
     #[must_use]

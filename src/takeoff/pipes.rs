@@ -1,9 +1,11 @@
 //! Tube, bends, valves, clips and insulation of the runs.
 
+use std::iter;
+
 use super::straights::{self, Straight};
 use super::stretches::{front_to_back_mm, turns};
 use super::tally::{Entry, Tally};
-use super::{Counted, Item, Trade};
+use super::{Counted, Item, Trade, or_not_told};
 use crate::geom::{Polyline, SAME_PLACE_MM};
 use crate::layout::{InLineKind, Lagging, Run, Screen, Tagged};
 use crate::measure::Site;
@@ -15,9 +17,10 @@ pub(super) const SIZE_NOT_TOLD: &str = "size not told";
 const NEAR_ENOUGH_DEG: f64 = 10.0;
 
 pub(super) fn take(tally: &mut Tally, site: &Site<'_>) {
-    let tagged = site.layout().tagged_fittings();
+    let mut tagged = site.layout().tagged_fittings().into_iter().peekable();
     let straights = straights::by_first_run(site);
     for (number, run) in site.layout().runs.iter().enumerate() {
+        let tagged: Vec<Tagged<'_>> = iter::from_fn(|| tagged.next_if(|tagged| tagged.run_number == number)).collect();
         let Some(line) = site.line(number) else {
             let find_out = format!("draw where the {} begins and ends", run.id.spoken());
             tally.untold(Entry::each(Trade::Pipes, Item::Tube, "tube", "length not told"), find_out, &run.id);
@@ -25,7 +28,7 @@ pub(super) fn take(tally: &mut Tally, site: &Site<'_>) {
         };
         tube(tally, site, run, line);
         bends(tally, site, number, line);
-        valves(tally, run, tagged.iter().filter(|tagged| tagged.run.id == run.id));
+        valves(tally, run, &tagged);
         clips(tally, site, run, &straights[number]);
         lagging(tally, run, line);
         if let Some(Screen::Mesh(opening)) = run.screen {
@@ -57,9 +60,7 @@ fn untold_tube(run: &Run) -> Option<String> {
 }
 
 fn tube(tally: &mut Tally, site: &Site<'_>, run: &Run, line: &Polyline) {
-    let what = run
-        .material
-        .map_or_else(|| "tube, material not told".to_owned(), |material| format!("{} tube", material.words()));
+    let what = or_not_told(run.material, "tube, material", |material| format!("{} tube", material.words()));
     let drawn_mm = line.length();
     let behind_mm = front_to_back_mm(site, run).unwrap_or(0.0);
     let mut working = format!("{}: {drawn_mm:.0} mm drawn", run.id.spoken());
@@ -85,7 +86,7 @@ pub(super) fn bend(degrees: f64, size: String) -> Entry {
     Entry::each(Trade::Pipes, Item::Bend, what, size)
 }
 
-fn valves<'a>(tally: &mut Tally, run: &Run, tagged: impl Iterator<Item = &'a Tagged<'a>>) {
+fn valves(tally: &mut Tally, run: &Run, tagged: &[Tagged<'_>]) {
     let spoken = run.id.spoken();
     if run.fittings.is_none() {
         let what = "valves and drain cocks";
@@ -141,9 +142,7 @@ fn lagging(tally: &mut Tally, run: &Run, line: &Polyline) {
     for stretch in &stretches {
         let (from_mm, to_mm) = stretch.ends_mm();
         let what = stretch.kind.map_or_else(|| "pipe insulation".to_owned(), |kind| kind.words().to_owned());
-        let thick = stretch
-            .thickness
-            .map_or_else(|| "thickness not told".to_owned(), |thickness| format!("{} mm thick", thickness.to_mm()));
+        let thick = or_not_told(stretch.thickness, "thickness", |thickness| format!("{} mm thick", thickness.to_mm()));
         let size = format!("for {} tube, {thick}", size_words(run));
         let entry = Entry::each(Trade::Insulation, Item::Lagging, what, size).counted_in(Counted::Metres);
         let mut working = format!("{spoken}: from {from_mm:.0} to {to_mm:.0} mm along it");

@@ -5,7 +5,7 @@ use serde::Serialize;
 use super::boards::{SheetCutting, SheetStock, cut_boards};
 use super::lengths::up_to_mm;
 use super::tally::{Entry, Tally};
-use super::{Counted, Item, Trade};
+use super::{Counted, Item, Trade, or_not_told};
 use crate::catalogue::PlyClass;
 use crate::layout::{BoardMaterial, Layout, Platform};
 use crate::measure::{Site, find_out};
@@ -112,9 +112,7 @@ pub fn board_cuttings(layout: &Layout, sheet: SheetStock) -> Vec<BoardCutting> {
 /// What a platform's board is, and its thickness and class; none where there is nothing to buy or nothing told.
 fn board_words(platform: &Platform) -> Option<(String, String)> {
     let board = platform.board.filter(|board| board.material != BoardMaterial::Concrete)?;
-    let mut size = board
-        .thickness
-        .map_or_else(|| "thickness not told".to_owned(), |thickness| format!("{} mm", thickness.to_mm()));
+    let mut size = or_not_told(board.thickness, "thickness", |thickness| format!("{} mm", thickness.to_mm()));
     if let Some(class) = board.class {
         size.push_str(&format!(", class {}", class.words()));
     }
@@ -147,7 +145,7 @@ fn board(tally: &mut Tally, platform: &Platform) {
 fn frame(tally: &mut Tally, platform: &Platform) {
     let Some(frame) = platform.frame else { return };
     let (spoken, length_mm) = (platform.id.spoken(), platform.length.to_mm());
-    let deep = platform.depth.map_or_else(|| "depth not told".to_owned(), |depth| format!("{} mm", depth.to_mm()));
+    let deep = or_not_told(platform.depth, "depth", |depth| format!("{} mm", depth.to_mm()));
     let size = format!("{} mm high, {length_mm} × {deep}", frame.height.to_mm());
     let what = "frame of uprights, rails and braces".to_owned();
     let design = format!("have a competent person design the frame below the {spoken}: its timbers are not told");
@@ -162,7 +160,7 @@ fn frame(tally: &mut Tally, platform: &Platform) {
 fn bearers(tally: &mut Tally, platform: &Platform) {
     let Some(bearers) = &platform.bearers else { return };
     let spoken = platform.id.spoken();
-    let grade = bearers.grade.map_or_else(|| "class not told".to_owned(), |grade| format!("class {}", grade.words()));
+    let grade = or_not_told(bearers.grade, "class", |grade| format!("class {}", grade.words()));
     let size = format!("{} × {} mm, {grade}", bearers.breadth.to_mm(), bearers.depth.to_mm());
     let entry = Entry::each(Trade::Platforms, Item::Bearers, "bearers", size).counted_in(Counted::Metres);
     let Some(long_mm) = platform.across_mm(bearers.lie.crossing()) else {

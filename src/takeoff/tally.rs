@@ -1,5 +1,7 @@
 //! The list as it grows: what is alike comes on one line.
 
+use foldhash::{HashMap, HashSet};
+
 use super::{Counted, Item, Line, Terms, Trade};
 use crate::layout::Id;
 
@@ -7,6 +9,11 @@ use crate::layout::Id;
 pub(super) struct Tally {
     terms: Terms,
     lines: Vec<Line>,
+    /// The line of what is alike: item, words, size, and whether something has to be found out.
+    numbers: HashMap<(Item, String, String, bool), usize>,
+    /// Which parts a line comes from, and what has to be found out for it.
+    parts: HashSet<(usize, Id)>,
+    find_outs: HashSet<(usize, String)>,
 }
 
 /// What is put on the list.
@@ -42,55 +49,60 @@ impl Entry {
         self.find_out = find_out;
         self
     }
+
+    /// A line of it that comes from no part yet.
+    fn line(self, quantity: Option<f64>) -> Line {
+        let Self { trade, item, what, size, unit, find_out, tag } = self;
+        let (to_order, tags) = (quantity, tag.into_iter().collect());
+        let (working, parts) = (Vec::new(), Vec::new());
+        Line { trade, item, what, size, quantity, to_order, unit, find_out, working, parts, tags }
+    }
 }
 
 impl Tally {
-    pub const fn new(terms: Terms) -> Self {
-        Self { terms, lines: Vec::new() }
+    pub fn new(terms: Terms) -> Self {
+        let (numbers, parts, find_outs) = Default::default();
+        Self { terms, lines: Vec::new(), numbers, parts, find_outs }
     }
 
     /// Adds a quantity of something that comes from a part.
-    pub fn add(&mut self, entry: Entry, quantity: f64, working: String, part: &Id) {
+    pub fn add(&mut self, mut entry: Entry, quantity: f64, working: String, part: &Id) {
         let more = match entry.item {
             Item::Tube | Item::Lagging => quantity * (1.0 + self.terms.allowance),
             _ => quantity,
         };
-        let is_same = |line: &&mut Line| {
-            line.item == entry.item
-                && line.what == entry.what
-                && line.size == entry.size
-                && line.quantity.is_some()
-                && line.find_out.is_some() == entry.find_out.is_some()
+        let (find_out, tag) = (entry.find_out.take(), entry.tag.take());
+        let alike = (entry.item, entry.what.clone(), entry.size.clone(), find_out.is_some());
+        let number = match self.numbers.get(&alike) {
+            Some(number) => *number,
+            None => {
+                self.lines.push(entry.line(Some(0.0)));
+                *self.numbers.entry(alike).or_insert(self.lines.len() - 1)
+            }
         };
-        if let Some(line) = self.lines.iter_mut().find(is_same) {
-            line.quantity = line.quantity.map(|so_far| so_far + quantity);
-            line.to_order = line.to_order.map(|so_far| so_far + more);
-            line.working.push(working);
-            line.tags.extend(entry.tag);
-            if let (Some(known), Some(new)) = (&mut line.find_out, entry.find_out)
-                && !known.contains(&new)
-            {
-                known.push_str("; ");
-                known.push_str(&new);
-            }
-            if !line.parts.contains(part) {
-                line.parts.push(part.clone());
-            }
-            return;
+        let line = &mut self.lines[number];
+        line.quantity = line.quantity.map(|so_far| so_far + quantity);
+        line.to_order = line.to_order.map(|so_far| so_far + more);
+        line.working.push(working);
+        line.tags.extend(tag);
+        if self.parts.insert((number, part.clone())) {
+            line.parts.push(part.clone());
         }
-        self.push(entry, Some(quantity), Some(more), vec![working], part);
+        if let Some(find_out) = find_out
+            && self.find_outs.insert((number, find_out.clone()))
+        {
+            match &mut line.find_out {
+                Some(known) => known.push_str(&format!("; {find_out}")),
+                None => line.find_out = Some(find_out),
+            }
+        }
     }
 
     /// Says that it is not known whether, or how much of, something belongs to a part.
     pub fn untold(&mut self, entry: Entry, find_out: impl Into<String>, part: &Id) {
-        let entry = entry.finding_out(Some(find_out.into()));
-        self.push(entry, None, None, Vec::new(), part);
-    }
-
-    fn push(&mut self, entry: Entry, quantity: Option<f64>, to_order: Option<f64>, working: Vec<String>, part: &Id) {
-        let Entry { trade, item, what, size, unit, find_out, tag } = entry;
-        let (parts, tags) = (vec![part.clone()], tag.into_iter().collect());
-        self.lines.push(Line { trade, item, what, size, quantity, to_order, unit, find_out, working, parts, tags });
+        let mut line = entry.finding_out(Some(find_out.into())).line(None);
+        line.parts.push(part.clone());
+        self.lines.push(line);
     }
 
     /// The lines by trade and, within a trade, by what they are; what is alike in the order in which it came.

@@ -1,7 +1,7 @@
 //! Cisterns with their kit, cylinders, boilers and outlets.
 
 use super::tally::{Entry, Tally};
-use super::{Counted, Item, Trade};
+use super::{Counted, Item, Trade, or_not_told};
 use crate::layout::{
     Boiler, Cistern, CisternRole, Cylinder, DipTube, ImmersionPlace, Lid, Outlet, OutletKind, Screen, Service,
 };
@@ -95,9 +95,7 @@ fn jacket(tally: &mut Tally, cistern: &Cistern) {
         (false, true) => "top only",
         (false, false) => return,
     };
-    let thick = jacket
-        .thickness
-        .map_or_else(|| "thickness not told".to_owned(), |thickness| format!("{} mm thick", thickness.to_mm()));
+    let thick = or_not_told(jacket.thickness, "thickness", |thickness| format!("{} mm thick", thickness.to_mm()));
     let of = jacket.kind.map_or_else(String::new, |kind| format!(" of {}", kind.words()));
     let what = format!("insulating jacket for a cistern{of}, {covers}");
     let complete = jacket.thickness.is_some() && jacket.kind.is_some() && cistern.width.is_some();
@@ -129,11 +127,9 @@ fn float_valve(tally: &mut Tally, cistern: &Cistern) {
         tally.untold(kit(Item::FloatValve, "float valve", ""), find_out, &cistern.id);
         return;
     };
-    let what = valve.pattern.map_or_else(
-        || "float valve, pattern not told".to_owned(),
-        |pattern| format!("float valve, {}", pattern.words()),
-    );
-    let size = valve.seat.map_or_else(|| "seat not told".to_owned(), |seat| format!("seat {} mm", seat.to_mm()));
+    let pattern = or_not_told(valve.pattern, "pattern", |pattern| pattern.words().to_owned());
+    let what = format!("float valve, {pattern}");
+    let size = or_not_told(valve.seat, "seat", |seat| format!("seat {} mm", seat.to_mm()));
     let complete = valve.pattern.is_some() && valve.seat.is_some();
     let find_out = (!complete).then(|| format!("read pattern and seat off the float valve of the {spoken}"));
     tally.add(kit(Item::FloatValve, &what, size).finding_out(find_out), 1.0, spoken, &cistern.id);
@@ -203,7 +199,7 @@ fn immersions(tally: &mut Tally, cylinder: &Cylinder) {
         };
         let cut_out = immersion.cut_out.map_or("cut-out not told", |cut_out| cut_out.words());
         let what = format!("immersion heater {place}, with {cut_out}");
-        let size = immersion.power.map_or_else(|| "power not told".to_owned(), |power| format!("{} kW", power.to_kw()));
+        let size = or_not_told(immersion.power, "power", |power| format!("{} kW", power.to_kw()));
         let complete = immersion.cut_out.is_some() && immersion.power.is_some();
         let find_out = (!complete).then(|| format!("read power and cut-out off the immersion heater of the {spoken}"));
         let entry = Entry::each(Trade::Vessels, Item::Immersion, what, size).finding_out(find_out);
@@ -213,8 +209,8 @@ fn immersions(tally: &mut Tally, cylinder: &Cylinder) {
 
 fn boiler_itself(tally: &mut Tally, boiler: &Boiler) {
     let spoken = boiler.id.spoken();
-    let what = boiler.kind.map_or_else(|| "boiler, kind not told".to_owned(), |kind| kind.words().to_owned());
-    let size = boiler.output.map_or_else(|| "output not told".to_owned(), |output| format!("{} kW", output.to_kw()));
+    let what = or_not_told(boiler.kind, "boiler, kind", |kind| kind.words().to_owned());
+    let size = or_not_told(boiler.output, "output", |output| format!("{} kW", output.to_kw()));
     let complete = boiler.kind.is_some() && boiler.output.is_some();
     let find_out = (!complete).then(|| format!("read kind and output off the plate of the {spoken}"));
     let entry = Entry::each(Trade::Vessels, Item::Boiler, what, size).finding_out(find_out);

@@ -2,7 +2,7 @@
 
 use super::plan::{Foot, PlatformPlan};
 use crate::layout::Id;
-use crate::units::{Amount, STANDARD_GRAVITY_M_S2, Unit};
+use crate::units::{STANDARD_GRAVITY_M_S2, Unit};
 
 /// What is borne below a platform that carries vessels: they themselves, filled, cisterns to the rim, and what they stand on.
 /// A frame is no timbers, and not in it.
@@ -51,8 +51,8 @@ impl Borne {
     /// How much it is, and of what, with the names of the vessels: "363.1 kg, 3.56 kN: water 320 kg, …".
     #[must_use]
     pub fn words(&self, vessels: &[Id]) -> String {
-        let kg = |value| Amount { value, unit: Unit::Kilogram };
-        let force = Amount { value: self.total_kg() * STANDARD_GRAVITY_M_S2 / 1000.0, unit: Unit::Kilonewton };
+        let kg = |value| Unit::Kilogram.of(value);
+        let force = Unit::Kilonewton.of(self.total_kg() * STANDARD_GRAVITY_M_S2 / 1000.0);
         let mut parts = vec![format!("water {}, to the rim", kg(self.water_kg))];
         if self.empty_kg > 0.0 {
             let names: Vec<String> = vessels.iter().map(Id::spoken).collect();

@@ -80,6 +80,12 @@ impl Unit {
         }
     }
 
+    /// So much of it.
+    #[must_use]
+    pub const fn of(self, value: f64) -> Amount {
+        Amount { value, unit: self }
+    }
+
     /// How many decimals are worth showing.
     const fn decimals(self) -> usize {
         match self {
@@ -204,13 +210,13 @@ mod tests {
         check(Amount::mm(-1250.0), "-1250 mm");
         check(Amount::mm(1e17), "100000000000000000 mm");
         check(Amount::litres(226.96), "227 L");
-        check(Amount { value: 3.196, unit: Unit::Kilonewton }, "3.2 kN");
-        check(Amount { value: 100.0, unit: Unit::Count }, "100");
+        check(Unit::Kilonewton.of(3.196), "3.2 kN");
+        check(Unit::Count.of(100.0), "100");
     }
 
     #[test]
     fn what_differs_does_not_read_alike() {
-        let flow = |value: f64| Amount { value, unit: Unit::LitrePerSecond };
+        let flow = |value: f64| Unit::LitrePerSecond.of(value);
         assert_eq!(
             (flow(0.099_75).beside(flow(0.1)), flow(0.1).beside(flow(0.099_75))),
             ("0.0998 L/s".to_owned(), "0.1 L/s".to_owned())
@@ -227,7 +233,7 @@ mod tests {
         check(Amount::mm(77.52), "78 mm");
         check(Amount::mm(78.000_001), "78 mm");
         check(Amount::mm(0.01), "1 mm");
-        check(Amount { value: 41.603, unit: Unit::Kilogram }, "41.7 kg");
-        check(Amount { value: 0.0301, unit: Unit::LitrePerSecond }, "0.031 L/s");
+        check(Unit::Kilogram.of(41.603), "41.7 kg");
+        check(Unit::LitrePerSecond.of(0.0301), "0.031 L/s");
     }
 }

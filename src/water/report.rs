@@ -107,7 +107,7 @@ impl DemandReport {
         Some(Self {
             supply,
             loading_units: Counting::Bs6700.loading_units(kinds.iter().copied()),
-            flow: Amount { value: simultaneous_l_s(&kinds), unit: Unit::LitrePerSecond },
+            flow: Unit::LitrePerSecond.of(simultaneous_l_s(&kinds)),
             en806_loading_units,
             en806_tube: en806_copper_mm(en806_loading_units).map(Amount::mm),
         })
@@ -164,7 +164,7 @@ impl FlowReport {
         let spread = Spreads::of(circuit, conditions);
         let vents: Vec<VentReport> = (spread.usual.vents.iter().zip(circuit.air_limits_l_s(conditions)))
             .map(|(state, limit_l_s)| {
-                let litres = |value| Amount { value, unit: Unit::LitrePerSecond };
+                let litres = |value| Unit::LitrePerSecond.of(value);
                 VentReport {
                     id: state.run.clone(),
                     draws_air: state.draws_air,
@@ -229,10 +229,9 @@ impl<'c> Spreads<'c> {
         let words: Vec<String> = words.into_iter().filter(|words| !words.is_empty()).collect();
         let words = words.join("; ");
         let (residual_head, mixed) = match flow.outcome {
-            Outcome::Reckoned { residual_head_m, mixed_celsius, .. } => (
-                Some(Amount { value: residual_head_m, unit: Unit::MetreHead }),
-                mixed_celsius.map(|value| Amount { value, unit: Unit::Celsius }),
-            ),
+            Outcome::Reckoned { residual_head_m, mixed_celsius, .. } => {
+                (Some(Unit::MetreHead.of(residual_head_m)), mixed_celsius.map(|value| Unit::Celsius.of(value)))
+            }
             _ => (None, None),
         };
         TapReport {
@@ -308,8 +307,8 @@ fn stretches(circuit: &Circuit<'_>, flows: &Flows) -> Vec<StretchReport> {
                 run: circuit.site().run(stretch.run).id.to_string(),
                 from: Amount::mm(stretch.along_mm.0),
                 to: Amount::mm(stretch.along_mm.1),
-                flow: Amount { value: flow.flow_l_s, unit: Unit::LitrePerSecond },
-                velocity: Amount { value: flow.velocity_m_s, unit: Unit::MetrePerSecond },
+                flow: Unit::LitrePerSecond.of(flow.flow_l_s),
+                velocity: Unit::MetrePerSecond.of(flow.velocity_m_s),
                 regime: Regime::of(flow.reynolds).words(),
             })
         })

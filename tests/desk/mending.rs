@@ -100,7 +100,8 @@ fn one_proposal_is_taken_by_itself_and_one_refused_is_not_offered_again() {
 fn a_finding_and_a_part_are_mended_by_themselves() {
     let mut harness = window(example("low_loft"));
     let findings = harness.state().session().findings();
-    let key = findings.keyed().map(|(key, _)| key).find(|key| key.rule == "vent-too-low").expect("it is too low");
+    let key =
+        findings.keyed().map(|(key, _)| key).find(|key| key.rule == "vent-too-low").expect("it is too low").clone();
     harness.state_mut().push(Action::Choose(Some(key.clone())));
     harness.step();
     harness.key_press_modifiers(Modifiers::COMMAND | Modifiers::SHIFT, Key::M);
@@ -173,7 +174,7 @@ fn what_is_held_and_in_the_way_can_be_let_go_in_the_panel() {
     low.locks.push(Lock { part: Id::of("cistern"), holds: Held::Level });
     let mut harness = window(low);
     let findings = harness.state().session().findings();
-    let key = findings.keyed().map(|(key, _)| key).find(|key| key.rule == "headroom-too-low-at-float-valve");
+    let key = findings.keyed().map(|(key, _)| key).find(|key| key.rule == "headroom-too-low-at-float-valve").cloned();
     harness.state_mut().push(Action::Mend(MendAsk::Begin(Scope::Finding(key.expect("it is too low")))));
     harness.step();
     wait(&mut harness);

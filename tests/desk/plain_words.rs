@@ -104,7 +104,7 @@ fn nor_of_any_finding() {
     let mut complaints = Vec::new();
     for example in ["low_loft", "half_described"] {
         let mut harness = window(example);
-        let findings: Vec<_> = harness.state().session().findings().keyed().map(|(key, _)| key).collect();
+        let findings: Vec<_> = harness.state().session().findings().keyed().map(|(key, _)| key.clone()).collect();
         for key in findings {
             let rule = key.rule;
             ask(&mut harness, Action::Choose(Some(key)));

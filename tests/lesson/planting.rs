@@ -41,7 +41,7 @@ fn every_exercise_has_exactly_the_planted_breaches() {
             assert_eq!(with(&findings, Verdict::Marginal).count(), 0, "{name}, seed {seed}");
             assert!(findings.counts().unknown <= unknown, "{name}, seed {seed}: something became unknown");
             for (key, finding) in &planted.near_misses {
-                let now = findings.keyed().find(|(other, _)| other == key).expect("it is there").1;
+                let now = findings.keyed().find(|(other, _)| *other == key).expect("it is there").1;
                 assert_eq!(now.judged.verdict, Verdict::Meets, "{name}, seed {seed}: {}", key.rule);
                 assert!(!wanted.contains(&finding.rule.id));
             }

@@ -18,7 +18,7 @@ const CLEARED_OF_HUNDRED: usize = 75;
 fn broken(layout: &Layout, rule: &str) -> Vec<FindingKey> {
     let findings = Findings::under(&Site::of(layout), Profile::usual());
     let of_rule = findings.keyed().filter(|(key, f)| key.rule == rule && f.judged.verdict == Verdict::Breach);
-    of_rule.map(|(key, _)| key).collect()
+    of_rule.map(|(key, _)| key.clone()).collect()
 }
 
 fn how(report: &Report) -> String {

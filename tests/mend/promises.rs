@@ -38,7 +38,7 @@ fn shifts(report: &Report) -> Vec<Moved> {
 fn nothing_is_spoilt(before: &Layout, report: &Report) {
     let (was, now) = (findings(before), findings(&report.layout));
     for (key, finding) in was.keyed().filter(|(_, finding)| finding.judged.verdict == Verdict::Meets) {
-        let stands = verdict(&now, &key).unwrap_or(Verdict::Meets);
+        let stands = verdict(&now, key).unwrap_or(Verdict::Meets);
         assert_eq!(stands, Verdict::Meets, "{} of {:?} met with {}", key.rule, key.parts, finding.have_words());
     }
     let (was, now) = (broken(&was), broken(&now));
@@ -223,7 +223,7 @@ fn no_point_of_a_grid_costs_less_than_the_claimed_least() {
                 && was
                     .keyed()
                     .filter(|(_, f)| f.judged.verdict == Verdict::Meets)
-                    .all(|(key, _)| verdict(&now, &key).unwrap_or(Verdict::Meets) == Verdict::Meets)
+                    .all(|(key, _)| verdict(&now, key).unwrap_or(Verdict::Meets) == Verdict::Meets)
         };
         // Half a millimetre cheaper all round, over the whole box in which anything costs less.
         let target = cost(&least.iter().map(|by| by.signum() * (by.abs() - 0.5).max(0.0)).collect::<Vec<_>>());

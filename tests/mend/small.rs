@@ -157,7 +157,8 @@ impl Case {
         let wanted = findings.keyed().map(|(key, _)| key).filter(|key| self.is_target(key.rule));
         let is_lever = |handle: &Handle| self.levers.iter().any(|(lever, _)| lever == handle);
         let fast = Handle::all(&self.layout, &[]).into_iter().filter(|handle| !is_lever(handle));
-        let wish = Wish { only: wanted.collect(), refused: fast.map(Refused::from).collect(), ..Wish::default() };
+        let wish =
+            Wish { only: wanted.cloned().collect(), refused: fast.map(Refused::from).collect(), ..Wish::default() };
         let report = propose(&self.layout, &self.profile, &wish);
         assert_eq!(report.outcome, Outcome::Mended, "{}", self.name);
         let steps = report.proposals.iter().flat_map(|proposal| &proposal.steps);
@@ -183,7 +184,7 @@ impl Case {
         let now = self.findings(&after);
         let meets = |verdict: Verdict| verdict == Verdict::Meets;
         let stands = was.keyed().all(|(key, finding)| {
-            let now = now.find(&key).map_or(Verdict::Meets, |finding| finding.judged.verdict);
+            let now = now.find(key).map_or(Verdict::Meets, |finding| finding.judged.verdict);
             meets(now) || (!meets(finding.judged.verdict) && !self.is_target(key.rule))
         });
         stands && (self.house)(&after)

@@ -25,7 +25,7 @@ pub fn findings(layout: &Layout) -> Findings {
 /// What is in breach.
 pub fn broken(findings: &Findings) -> Vec<FindingKey> {
     let broken = findings.keyed().filter(|(_, finding)| finding.judged.verdict == Verdict::Breach);
-    broken.map(|(key, _)| key).collect()
+    broken.map(|(key, _)| key.clone()).collect()
 }
 
 /// Fails where mending breaks anything that was not broken.
@@ -37,5 +37,5 @@ pub fn nothing_worse(before: &Layout, report: &Report) {
 
 /// The findings of one rule.
 pub fn of_rule(layout: &Layout, rule: &str) -> Vec<FindingKey> {
-    findings(layout).keyed().map(|(key, _)| key).filter(|key| key.rule == rule).collect()
+    findings(layout).keyed().map(|(key, _)| key).filter(|key| key.rule == rule).cloned().collect()
 }

@@ -276,7 +276,8 @@ fn copper_tube_contents_and_masses() {
     ];
     for (outside_mm, litres, kg) in rows {
         let outside = Size::mm(outside_mm);
-        let contents = TubeMaterial::Copper.contents_l_per_m(outside).expect("sold");
+        let bore_mm = TubeMaterial::Copper.bore(outside).expect("sold").to_mm();
+        let contents = std::f64::consts::FRAC_PI_4 * bore_mm * bore_mm / 1000.0;
         let mass = TubeMaterial::Copper.mass_kg_per_m(outside).expect("sold");
         assert!((contents - litres).abs() < 0.0006, "{outside_mm} mm holds {contents} L");
         assert!((mass - kg).abs() < 0.0006, "{outside_mm} mm weighs {mass} kg");

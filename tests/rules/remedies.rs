@@ -234,9 +234,9 @@ fn layouts() -> Vec<(String, Layout)> {
     drawn.chain(put_out).flat_map(both).collect()
 }
 
-fn open(findings: &Findings) -> Vec<(FindingKey, &Finding)> {
+fn open(findings: &Findings) -> Vec<(&FindingKey, &Finding)> {
     let is_open =
-        |(_, finding): &(FindingKey, &Finding)| matches!(finding.judged.verdict, Verdict::Breach | Verdict::Marginal);
+        |(_, finding): &(&FindingKey, &Finding)| matches!(finding.judged.verdict, Verdict::Breach | Verdict::Marginal);
     findings.keyed().filter(is_open).collect()
 }
 
@@ -281,7 +281,7 @@ fn what_a_remedy_says_clears_what_it_is_said_for() {
                     Some(_) => Verdict::Unknown,
                     None => Verdict::Meets,
                 };
-                match after.find(&key) {
+                match after.find(key) {
                     Some(finding) if finding.judged.verdict != cleared => complaints.push(format!(
                         "{name}: {}: {said}: {} is still {}",
                         key.rule,

@@ -105,7 +105,7 @@ fn every_breach_has_its_mark_and_its_note() {
     assert!(breaches.len() >= 10, "only {} breaches", breaches.len());
     let strokes = scene.inked(&AT_ONE_TO_FIFTY);
     for (key, finding) in breaches {
-        let origin = Origin::Mark(key);
+        let origin = Origin::Mark(key.clone());
         assert!(mark_items(&scene).contains(&origin), "{}", finding.rule.id);
         let words: Vec<&str> = strokes.iter().filter(|stroke| stroke.origin == origin).filter_map(words_of).collect();
         let note = words.join(" ");
@@ -130,7 +130,7 @@ fn a_chosen_finding_is_drawn_heavier_even_when_it_is_met() {
         let scene = draw(&site, &findings, &Marks { chosen: Some(key.clone()), ..Marks::none() });
         let marks: Vec<_> = scene.items.iter().filter(|item| matches!(item.shape, Shape::Mark(_))).collect();
         assert_eq!(marks.len(), 1, "{key:?}");
-        assert_eq!(marks[0].origin, Origin::Mark(key));
+        assert_eq!(marks[0].origin, Origin::Mark(key.clone()));
         assert!(matches!(&marks[0].shape, Shape::Mark(mark) if mark.emphasis == Emphasis::Chosen));
     }
 }
@@ -327,7 +327,7 @@ fn where_breaches_crowd_the_heaviest_are_written_out_and_the_rest_are_numbered()
     for (place, key) in marked.iter().enumerate().skip(6) {
         let number = (place + 1).to_string();
         let is_number = |stroke: &&Stroke| {
-            stroke.origin == Origin::Mark(key.clone())
+            stroke.origin == Origin::Mark((*key).clone())
                 && matches!(&stroke.drawn, Drawn::Words { words, .. } if *words == number)
         };
         assert_eq!(strokes.iter().filter(is_number).count(), 1, "number {number} on the drawing");

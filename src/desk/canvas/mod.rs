@@ -18,7 +18,6 @@ mod pointer;
 mod resting;
 mod sheet;
 mod snap;
-mod snapping_to;
 mod staff;
 mod stretch;
 mod tape;

@@ -4,12 +4,13 @@ use egui::{Painter, PointerButton, Shape, Stroke, Ui};
 use glam::DVec2;
 
 use super::paint::{beside, cross};
-use super::snap::Snapped;
+use super::snap::{Snapped, Snapping};
 use super::{Canvas, Pointing};
 use crate::desk::Action;
 use crate::desk::theme::Palette;
 use crate::geom::Span;
 use crate::layout::{Id, Layout, extent};
+use crate::session::Session;
 use crate::units::Amount;
 
 /// A tape that has been laid on, or is held by one end.
@@ -27,6 +28,13 @@ impl Tape {
 }
 
 impl Canvas {
+    /// The place that a click near it means, on a drawing that is only looked at.
+    #[must_use]
+    pub fn snapped_at(&mut self, session: &Session, at: DVec2) -> DVec2 {
+        let mm_per_point = self.view.mm_per_point;
+        self.snaps(session, None).snap(at, mm_per_point, Snapping::On).at
+    }
+
     fn tape_at(&mut self, pointing: &Pointing<'_>) -> Option<Snapped> {
         let at = pointing.at?;
         let mm_per_point = self.view.mm_per_point;

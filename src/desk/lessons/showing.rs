@@ -78,7 +78,8 @@ impl Showing {
             outlook.playing = Playing { share: 0.0, runs: false };
         } else {
             let looked_at = |rule: &str| scene.look.iter().any(|wanted| wanted == rule);
-            outlook.chosen = self.session.findings().keyed().map(|(key, _)| key).find(|key| looked_at(key.rule));
+            outlook.chosen =
+                self.session.findings().keyed().map(|(key, _)| key).find(|key| looked_at(key.rule)).cloned();
         }
         outlook
     }

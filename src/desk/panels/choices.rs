@@ -2,6 +2,8 @@
 
 use egui::{ComboBox, Key, Memory, Response, Ui};
 
+use super::words::worded;
+
 /// A list that drops down from a field.
 pub trait DropDown {
     /// Shows the field, and while it is open what it offers. It closes once something is chosen by key as it does by
@@ -28,8 +30,24 @@ impl DropDown for ComboBox<'_> {
     }
 }
 
+/// Entries of a list of which one is chosen; the one that is picked, though it be that.
+pub fn entries<T: Copy + PartialEq>(ui: &mut Ui, chosen: T, all: &[(T, impl AsRef<str>)]) -> Option<T> {
+    let mut picked = None;
+    for (choice, words) in all {
+        let words = worded(ui, words.as_ref());
+        let entry = ui.selectable_label(*choice == chosen, words);
+        if *choice == chosen {
+            arrows_begin_at(ui, &entry);
+        }
+        if entry.clicked() {
+            picked = Some(*choice);
+        }
+    }
+    picked
+}
+
 /// An arrow key that comes to a list which has just been opened goes on from what is chosen there.
-pub fn arrows_begin_at(ui: &Ui, chosen: &Response) {
+fn arrows_begin_at(ui: &Ui, chosen: &Response) {
     let by_arrow = ui.input(|input| input.key_pressed(Key::ArrowDown) || input.key_pressed(Key::ArrowUp));
     if by_arrow && !has_keyboard(ui) {
         chosen.request_focus();

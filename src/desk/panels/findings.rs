@@ -52,14 +52,14 @@ impl FindingsList {
         mend_buttons(ui, session, outlook, actions);
         ui.separator();
         let marked = scene::marked(session.findings()).map(|(key, _)| key);
-        let numbers: HashMap<FindingKey, usize> = marked.zip(1..).collect();
+        let numbers: HashMap<&FindingKey, usize> = marked.zip(1..).collect();
         // Before a class the list gives nothing away that the drawing does not show yet.
         let is_hidden =
             |key: &FindingKey| numbers.get(key).zip(outlook.revealed).is_some_and(|(number, shown)| *number > shown);
-        let shown = |(key, finding): &(FindingKey, &Finding)| {
+        let shown = |(key, finding): &(&FindingKey, &Finding)| {
             outlook.shown.contains(&finding.judged.verdict) && !is_hidden(key)
         };
-        let listed: Vec<(FindingKey, &Finding)> = session.findings().keyed().filter(shown).collect();
+        let listed: Vec<(&FindingKey, &Finding)> = session.findings().keyed().filter(shown).collect();
         let newly_chosen = self.chosen != outlook.chosen;
         self.chosen.clone_from(&outlook.chosen);
         let newly_lit = self.lit != outlook.lit && !ui.ui_contains_pointer();
@@ -69,7 +69,7 @@ impl FindingsList {
             if listed.is_empty() {
                 ui.label(empty_words(session, outlook));
             }
-            for (key, finding) in &listed {
+            for (key, finding) in listed {
                 let row = Row { key, finding, number: numbers.get(key).copied(), outlook, palette };
                 let response = row.ui(ui);
                 let wanted = (newly_chosen && outlook.chosen.as_ref() == Some(key))

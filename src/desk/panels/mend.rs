@@ -1,6 +1,6 @@
 //! Mend: what would put it right, step by step in words with numbers; each taken, refused, or all taken at once.
 
-use egui::{Button, Frame, Label, Margin, RichText, ScrollArea, Stroke, Ui, UiBuilder, vec2};
+use egui::{Button, Frame, Label, Margin, Response, RichText, ScrollArea, Stroke, Ui, UiBuilder, vec2};
 
 use super::words::{capital, coloured, line, strong, weak, worded};
 use crate::desk::mending::{MendAnswer, MendAsk, MendLook, MendView, Mending, Scope};
@@ -22,7 +22,6 @@ pub fn ui(
     look: &MendLook,
     actions: &mut Vec<Action>,
 ) {
-    let palette = Palette::of(ui.visuals());
     ui.horizontal(|ui| {
         ui.heading(Name::Mend.said(outlook.voice));
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
@@ -38,13 +37,13 @@ pub fn ui(
         looking(ui, "Looking for the smallest changes…", actions);
         return;
     };
-    let fresh = found.is_fresh(session);
-    outcome(ui, session, found, look, palette, actions);
+    let (voice, palette, is_fresh) = (outlook.voice, Palette::of(ui.visuals()), found.is_fresh(session));
+    let mut answer = Answer { session, look, voice, palette, found, is_fresh, actions };
+    answer.outcome(ui);
     let mut pointed = None;
     ScrollArea::vertical().id_salt("mend").auto_shrink(false).show(ui, |ui| {
         for (number, proposal) in found.report.proposals.iter().enumerate() {
-            let row = Row { number, look, voice: outlook.voice, palette, fresh };
-            if row.proposal(ui, session, found, proposal, actions) {
+            if answer.proposal(ui, number, proposal) {
                 pointed = Some(number);
             }
         }
@@ -53,13 +52,11 @@ pub fn ui(
             strong(ui, "Other ways, to choose instead");
         }
         for (place, way) in found.alternatives.iter().enumerate() {
-            let number = found.report.proposals.len() + place;
-            let row = Row { number, look, voice: outlook.voice, palette, fresh };
-            if row.alternative(ui, session, place, way, actions) {
-                pointed = Some(number);
+            if answer.alternative(ui, place, way) {
+                pointed = Some(found.report.proposals.len() + place);
             }
         }
-        what_stays(ui, session, found, outlook.voice, palette, actions);
+        answer.what_stays(ui);
     });
     let was = look.pointed;
     if pointed != was && (pointed.is_some() || ui.ui_contains_pointer()) {
@@ -124,140 +121,118 @@ fn showing(ui: &mut Ui, look: &MendLook, actions: &mut Vec<Action>) {
     });
 }
 
-/// How it ended, and the buttons that take several at once.
-fn outcome(
-    ui: &mut Ui,
-    session: &Session,
-    found: &MendAnswer,
-    look: &MendLook,
+/// What was found, and where what is asked for is put.
+struct Answer<'a> {
+    session: &'a Session,
+    look: &'a MendLook,
+    voice: Voice,
     palette: Palette,
-    actions: &mut Vec<Action>,
-) {
-    let (report, fresh) = (&found.report, found.is_fresh(session));
-    let (before, after) = (report.before.counts().breach, report.after.counts().breach);
-    let colour = match report.outcome {
-        Outcome::NothingToDo | Outcome::Mended => palette.met,
-        Outcome::CannotHold => palette.red_pencil,
-        Outcome::GaveUp => palette.grey_pencil,
-    };
-    coloured(
-        ui,
-        format!("{}: {before} breached now, {after} with all of this taken.", capital(report.outcome.words())),
-        colour,
-    );
-    report.outcome.advice().iter().for_each(|advice| weak(ui, *advice));
-    if !fresh {
-        looking(ui, "Of a moment ago; looking again…", actions);
-    }
-    ui.horizontal_wrapped(|ui| {
-        let all: Vec<usize> = (0..report.proposals.len()).collect();
-        let groups = [("Take all", all), ("Take all that is safe", found.taking.safe.clone())];
-        for (name, numbers) in groups {
-            let edits = edits_of(&report.proposals, &numbers, &found.layout).map(|(edits, _)| edits);
-            let can = fresh && edits.is_some() && !numbers.is_empty();
-            if ui.add_enabled(can, Button::new(name)).clicked()
-                && let Some(edits) = edits
-            {
+    found: &'a MendAnswer,
+    is_fresh: bool,
+    actions: &'a mut Vec<Action>,
+}
+
+impl Answer<'_> {
+    /// How it ended, and the buttons that take several at once.
+    fn outcome(&mut self, ui: &mut Ui) {
+        let report = &self.found.report;
+        let (before, after) = (report.before.counts().breach, report.after.counts().breach);
+        let colour = match report.outcome {
+            Outcome::NothingToDo | Outcome::Mended => self.palette.met,
+            Outcome::CannotHold => self.palette.red_pencil,
+            Outcome::GaveUp => self.palette.grey_pencil,
+        };
+        let ended = capital(report.outcome.words());
+        coloured(ui, format!("{ended}: {before} breached now, {after} with all of this taken."), colour);
+        report.outcome.advice().iter().for_each(|advice| weak(ui, *advice));
+        if !self.is_fresh {
+            looking(ui, "Of a moment ago; looking again…", self.actions);
+        }
+        ui.horizontal_wrapped(|ui| {
+            let all: Vec<usize> = (0..report.proposals.len()).collect();
+            for (name, numbers) in [("Take all", &all), ("Take all that is safe", &self.found.taking.safe)] {
+                let edits = self.edits_of(numbers).filter(|_| !numbers.is_empty());
                 let label = match numbers.len() {
                     1 => "Mend by 1 change".to_owned(),
                     many => format!("Mend by {many} changes"),
                 };
-                take(session, label, edits, actions);
+                self.taking(ui, name, edits, label);
             }
-        }
-        if !look.refused.is_empty() && ui.button("Offer what was refused again").clicked() {
-            actions.push(Action::Mend(MendAsk::OfferAgain));
-        }
-    });
-}
-
-fn take(session: &Session, label: String, edits: Vec<Edit>, actions: &mut Vec<Action>) {
-    if !session.in_gesture() {
-        actions.push(Action::Edit { label, edits });
+            if !self.look.refused.is_empty() && ui.button("Offer what was refused again").clicked() {
+                self.actions.push(Action::Mend(MendAsk::OfferAgain));
+            }
+        });
     }
-}
 
-/// A proposal or an alternative as it stands in the list.
-struct Row<'a> {
-    number: usize,
-    look: &'a MendLook,
-    voice: Voice,
-    palette: Palette,
-    fresh: bool,
-}
+    /// What taking some of the proposals edits; none where they cannot be taken together.
+    fn edits_of(&self, numbers: &[usize]) -> Option<Vec<Edit>> {
+        edits_of(&self.found.report.proposals, numbers, &self.found.layout).map(|(edits, _)| edits)
+    }
 
-impl Row<'_> {
+    /// A button that takes some edits, if there are any and they still fit.
+    fn taking(&mut self, ui: &mut Ui, name: &str, edits: Option<Vec<Edit>>, label: String) -> Response {
+        let button = ui.add_enabled(self.is_fresh && edits.is_some(), Button::new(name));
+        if button.clicked()
+            && let Some(edits) = edits
+        {
+            self.take(label, edits);
+        }
+        button
+    }
+
+    fn take(&mut self, label: String, edits: Vec<Edit>) {
+        if !self.session.in_gesture() {
+            self.actions.push(Action::Edit { label, edits });
+        }
+    }
+
     /// Shows a proposal; whether it is pointed at.
-    fn proposal(
-        &self,
-        ui: &mut Ui,
-        session: &Session,
-        found: &MendAnswer,
-        proposal: &Proposal,
-        actions: &mut Vec<Action>,
-    ) -> bool {
-        let name = self.number + 1;
-        let with = &found.taking.with[self.number];
-        self.framed(ui, |ui| {
-            self.heading(ui, &format!("{name}"), proposal.consent);
+    fn proposal(&mut self, ui: &mut Ui, number: usize, proposal: &Proposal) -> bool {
+        let name = number + 1;
+        let with = &self.found.taking.with[number];
+        self.framed(ui, number, |answer, ui| {
+            answer.heading(ui, &format!("{name}"), proposal.consent);
             for words in &proposal.words {
                 line(ui, words.as_str());
             }
-            clears(ui, &proposal.clears, self.voice);
+            clears(ui, &proposal.clears, answer.voice);
             if with.len() > 1 {
                 let others: Vec<String> = with[..with.len() - 1].iter().map(|other| (other + 1).to_string()).collect();
                 weak(ui, format!("Takes {} with it.", others.join(", ")));
             }
             ui.horizontal(|ui| {
-                let edits = edits_of(&found.report.proposals, with, &found.layout).map(|(edits, _)| edits);
-                let button = ui.add_enabled(self.fresh && edits.is_some(), Button::new("Take"));
-                let button = button.on_hover_text("One step of history; Undo takes it back");
                 let words = worded(ui, &proposal.words.join(", "));
+                let label = format!("Mend: {}", proposal.words.first().map_or("", String::as_str));
+                let button = answer.taking(ui, "Take", answer.edits_of(with), label);
+                let button = button.on_hover_text("One step of history; Undo takes it back");
                 named(&button, format!("Take {name}: {words}"));
-                if button.clicked()
-                    && let Some(edits) = edits
-                {
-                    let label = format!("Mend: {}", proposal.words.first().map_or("", String::as_str));
-                    take(session, label, edits, actions);
-                }
                 let refuse = ui.button("Refuse").on_hover_text("Look for another way that leaves this as it is");
                 named(&refuse, format!("Refuse {name}: {words}"));
                 if refuse.clicked() {
                     let refused = proposal.steps.iter().map(crate::mend::Step::refused).collect();
-                    actions.push(Action::Mend(MendAsk::Refuse(refused)));
+                    answer.actions.push(Action::Mend(MendAsk::Refuse(refused)));
                 }
             });
         })
     }
 
     /// Shows another way; whether it is pointed at.
-    fn alternative(
-        &self,
-        ui: &mut Ui,
-        session: &Session,
-        place: usize,
-        way: &Alternative,
-        actions: &mut Vec<Action>,
-    ) -> bool {
+    fn alternative(&mut self, ui: &mut Ui, place: usize, way: &Alternative) -> bool {
         let letter = char::from(b'A' + u8::try_from(place).unwrap_or(25).min(25));
-        self.framed(ui, |ui| {
-            self.heading(ui, &letter.to_string(), way.consent);
+        self.framed(ui, self.found.report.proposals.len() + place, |answer, ui| {
+            answer.heading(ui, &letter.to_string(), way.consent);
             for words in way.words() {
                 line(ui, words);
             }
-            clears(ui, &way.clears, self.voice);
+            clears(ui, &way.clears, answer.voice);
             if !way.leaves.is_empty() {
-                coloured(ui, format!("Then to settle: {}", titles(&way.leaves, self.voice)), self.palette.grey_pencil);
+                let leaves = titles(&way.leaves, answer.voice);
+                coloured(ui, format!("Then to settle: {leaves}"), answer.palette.grey_pencil);
             }
-            let edits = way.edits(session.layout());
-            let button = ui.add_enabled(self.fresh && edits.is_some(), Button::new("Choose"));
+            let label = format!("Mend: {}", way.words().next().unwrap_or_default());
+            let button = answer.taking(ui, "Choose", way.edits(answer.session.layout()), label);
             let words = worded(ui, &way.words().collect::<Vec<_>>().join(", "));
             named(&button, format!("Choose {letter}: {words}"));
-            if button.clicked()
-                && let Some(edits) = edits
-            {
-                take(session, format!("Mend: {}", way.words().next().unwrap_or_default()), edits, actions);
-            }
         })
     }
 
@@ -271,27 +246,59 @@ impl Row<'_> {
         ui.add(Label::new(words).wrap());
     }
 
-    fn framed(&self, ui: &mut Ui, contents: impl FnOnce(&mut Ui)) -> bool {
-        let is_pointed = self.look.pointed == Some(self.number);
-        let edge = if is_pointed {
+    /// A frame around what belongs to one number; whether it is pointed at.
+    fn framed(&mut self, ui: &mut Ui, number: usize, contents: impl FnOnce(&mut Self, &mut Ui)) -> bool {
+        let edge = if self.look.pointed == Some(number) {
             Stroke::new(2.0, self.palette.guide)
         } else {
             Stroke::new(1.0, self.palette.faint.gamma_multiply(0.35))
         };
         let frame = Frame::NONE.inner_margin(Margin::symmetric(8, 6)).stroke(edge).corner_radius(3.0);
-        let inner = ui.scope_builder(UiBuilder::new().id_salt(("mend", self.number)), |ui| {
+        let inner = ui.scope_builder(UiBuilder::new().id_salt(("mend", number)), |ui| {
             frame.show(ui, |ui| {
                 ui.set_width(ui.available_width());
-                contents(ui);
+                contents(self, ui);
             })
         });
         ui.add_space(2.0);
         let rect = inner.response.rect;
         ui.rect_contains_pointer(rect.expand2(vec2(0.0, 2.0)))
     }
+
+    /// What is not mended, each with the reason.
+    fn what_stays(&mut self, ui: &mut Ui) {
+        let report = &self.found.report;
+        if !report.left.is_empty() {
+            ui.add_space(6.0);
+            strong(ui, "What stays");
+        }
+        for key in &report.left {
+            let (verdict, title) = (Verdict::Breach.said(self.voice), title(key, self.voice));
+            coloured(ui, format!("{verdict}: {title}"), self.palette.red_pencil);
+            line(ui, capital(report.why_left(key)));
+            if let Some(conflict) = report.conflicts.iter().find(|conflict| conflict.wanted == *key) {
+                for relaxation in conflict.cheapest() {
+                    weak(ui, format!("• {}", relaxation.words()));
+                    if let Some(lock) = relaxation.lock() {
+                        self.let_go(ui, lock);
+                    }
+                }
+            }
+        }
+    }
+
+    /// Lets a dimension go that is in the way; what is mended then is worked out by itself.
+    fn let_go(&mut self, ui: &mut Ui, lock: &Lock) {
+        let button = ui.button("Let it go").on_hover_text("One step of history; Undo holds it again");
+        let words = worded(ui, &lock.words());
+        named(&button, format!("Let go {words}"));
+        if button.clicked() {
+            self.take(format!("Let go {}", lock.words()), vec![Edit::LetGo(lock.clone())]);
+        }
+    }
 }
 
-fn named(response: &egui::Response, name: String) {
+fn named(response: &Response, name: String) {
     let enabled = response.enabled();
     response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, enabled, &name));
 }
@@ -311,41 +318,4 @@ fn titles(keys: &[FindingKey], voice: Voice) -> String {
 
 fn title(key: &FindingKey, voice: Voice) -> String {
     rule(key.rule).map_or_else(|| key.rule.to_owned(), |rule| rule.prose.title(voice).to_owned())
-}
-
-/// What is not mended, each with the reason.
-fn what_stays(
-    ui: &mut Ui,
-    session: &Session,
-    found: &MendAnswer,
-    voice: Voice,
-    palette: Palette,
-    actions: &mut Vec<Action>,
-) {
-    if !found.report.left.is_empty() {
-        ui.add_space(6.0);
-        strong(ui, "What stays");
-    }
-    for key in &found.report.left {
-        coloured(ui, format!("{}: {}", Verdict::Breach.said(voice), title(key, voice)), palette.red_pencil);
-        line(ui, capital(found.report.why_left(key)));
-        if let Some(conflict) = found.report.conflicts.iter().find(|conflict| conflict.wanted == *key) {
-            for relaxation in conflict.cheapest() {
-                weak(ui, format!("• {}", relaxation.words()));
-                if let Some(lock) = relaxation.lock() {
-                    let_go(ui, session, lock, actions);
-                }
-            }
-        }
-    }
-}
-
-/// Lets a dimension go that is in the way; what is mended then is worked out by itself.
-fn let_go(ui: &mut Ui, session: &Session, lock: &Lock, actions: &mut Vec<Action>) {
-    let button = ui.button("Let it go").on_hover_text("One step of history; Undo holds it again");
-    let words = worded(ui, &lock.words());
-    named(&button, format!("Let go {words}"));
-    if button.clicked() {
-        take(session, format!("Let go {}", lock.words()), vec![Edit::LetGo(lock.clone())], actions);
-    }
 }

@@ -1,8 +1,10 @@
 //! Stores: everything that can be placed or drawn, ready to be taken up.
 
+use std::iter;
+
 use egui::{Button, ComboBox, ScrollArea, Ui};
 
-use super::choices::{DropDown as _, arrows_begin_at};
+use super::choices::{DropDown as _, entries};
 use super::words::{capital, strong, worded};
 use super::{Fields, particulars_row as row};
 use crate::catalogue::{self, Insulant, TubeMaterial};
@@ -65,10 +67,11 @@ impl Stores {
                 }
             });
             heading(ui, "Water");
-            let cisterns: Vec<String> = catalogue::cisterns().sizes.iter().map(|size| size.name.clone()).collect();
+            let cisterns: Vec<(usize, &str)> =
+                catalogue::cisterns().sizes.iter().map(|size| size.name.as_str()).enumerate().collect();
             let words =
                 |size: &catalogue::CylinderSize| format!("ref. {}, {} L", size.reference, size.indirect.to_litres());
-            let cylinders: Vec<String> = catalogue::cylinders().sizes.iter().map(words).collect();
+            let cylinders: Vec<(usize, String)> = catalogue::cylinders().sizes.iter().map(words).enumerate().collect();
             shelf.sized(ui, "Storage cistern", &cisterns, &mut self.storage, Stock::Storage);
             shelf.sized(ui, "Feed/expansion", &cisterns, &mut self.feed_and_expansion, Stock::FeedAndExpansion);
             shelf.sized(ui, "Cylinder", &cylinders, &mut self.cylinder, Stock::Cylinder);
@@ -77,7 +80,9 @@ impl Stores {
                 shelf.stock(ui, "Boiler", Stock::Boiler);
             });
             heading(ui, "Pipes");
-            shelf.pipe(ui, &mut self.service);
+            let services = Service::ALL.map(|service| (service, service.words()));
+            let combo = ComboBox::from_id_salt("service").height(320.0);
+            shelf.take_one_of(ui, ("Pipe run", "Service of the run"), combo, &mut self.service, &services, Tool::Pipe);
             shelf.tube(ui);
             shelf.clips(ui);
             shelf.fall(ui, &mut self.fields);
@@ -88,7 +93,10 @@ impl Stores {
                 }
             });
             heading(ui, "On a pipe");
-            shelf.on_a_pipe(ui, &mut self.fitting);
+            let kinds = InLineKind::ALL.map(|kind| (kind, kind.words()));
+            let combo = ComboBox::from_id_salt("fitting");
+            shelf.take_one_of(ui, ("Fitting", "Kind of fitting"), combo, &mut self.fitting, &kinds, Tool::Fit);
+            shelf.insulation(ui);
             heading(ui, "Paper");
             ui.horizontal_wrapped(|ui| {
                 shelf.stock(ui, "Note", Stock::Note);
@@ -126,97 +134,62 @@ impl Shelf<'_> {
         self.take(ui, name, Tool::Place(stock));
     }
 
-    fn pipe(&mut self, ui: &mut Ui, service: &mut Service) {
+    /// A button that takes a tool up, and beside it of which of several. Whoever picks one means to take it up, though it be
+    /// the one that stood there.
+    fn take_one_of<T: Copy + PartialEq>(
+        &mut self,
+        ui: &mut Ui,
+        (name, list): (&str, &str),
+        combo: ComboBox<'_>,
+        chosen: &mut T,
+        all: &[(T, impl AsRef<str>)],
+        tool: impl Fn(T) -> Tool,
+    ) {
         ui.horizontal(|ui| {
-            self.take(ui, "Pipe run", Tool::Pipe(*service));
+            self.take(ui, name, tool(*chosen));
+            let shown = all.iter().find(|(choice, _)| choice == chosen).map_or("", |(_, words)| words.as_ref());
+            let combo = combo.width(ui.available_width() - 4.0).selected_text(worded(ui, shown)).truncate();
             let mut picked = None;
-            let combo = ComboBox::from_id_salt("service").width(ui.available_width() - 4.0).height(320.0);
-            let response = combo.selected_text(worded(ui, service.words())).truncate().drop_down(ui, |ui| {
-                for other in Service::ALL {
-                    let words = worded(ui, other.words());
-                    let entry = ui.selectable_label(*service == other, words);
-                    if *service == other {
-                        arrows_begin_at(ui, &entry);
-                    }
-                    if entry.clicked() {
-                        picked = Some(other);
-                    }
-                }
-            });
-            response.accessible_name("Service of the run");
-            // Whoever picks a service means to draw it, though it be the one that stood there.
+            let response = combo.drop_down(ui, |ui| picked = entries(ui, *chosen, all));
+            response.accessible_name(worded(ui, list));
             if let Some(picked) = picked {
-                *service = picked;
-                self.actions.push(Action::Take(Tool::Pipe(picked)));
+                *chosen = picked;
+                self.actions.push(Action::Take(tool(picked)));
             }
         });
     }
 
-    fn sized(&mut self, ui: &mut Ui, name: &str, sizes: &[String], size: &mut usize, stock: fn(usize) -> Stock) {
-        ui.horizontal(|ui| {
-            self.stock(ui, name, stock(*size));
-            let mut picked = None;
-            let combo = ComboBox::from_id_salt(name).width(ui.available_width() - 4.0);
-            let response = combo.selected_text(sizes[*size].as_str()).truncate().drop_down(ui, |ui| {
-                for (number, words) in sizes.iter().enumerate() {
-                    let entry = ui.selectable_label(*size == number, words);
-                    if *size == number {
-                        arrows_begin_at(ui, &entry);
-                    }
-                    if entry.clicked() {
-                        picked = Some(number);
-                    }
-                }
-            });
-            response.accessible_name(worded(ui, &format!("Size of {}", name.to_lowercase())));
-            if let Some(picked) = picked {
-                *size = picked;
-                self.actions.push(Action::Take(Tool::Place(stock(picked))));
-            }
-        });
+    fn sized(
+        &mut self,
+        ui: &mut Ui,
+        name: &str,
+        sizes: &[(usize, impl AsRef<str>)],
+        size: &mut usize,
+        stock: fn(usize) -> Stock,
+    ) {
+        let list = format!("Size of {}", name.to_lowercase());
+        let tool = |size| Tool::Place(stock(size));
+        self.take_one_of(ui, (name, &list), ComboBox::from_id_salt(name), size, sizes, tool);
     }
 
     fn tube(&mut self, ui: &mut Ui) {
-        let words = |tube: Option<(TubeMaterial, Size)>| match tube {
-            None => "not told".to_owned(),
-            Some((material, size)) => format!("{} {}", size.to_mm(), material.words()),
-        };
-        let now = self.outlook.tube;
-        let mut picked = now;
-        row(ui, "Tube", |ui| {
-            let combo = ComboBox::from_id_salt("tube").width(ui.available_width() - 4.0);
-            let response = combo.selected_text(worded(ui, &words(now))).truncate().drop_down(ui, |ui| {
-                let none = worded(ui, &words(None));
-                ui.selectable_value(&mut picked, None, none);
-                for material in TubeMaterial::ALL {
-                    for size in material.sizes() {
-                        ui.selectable_value(&mut picked, Some((material, size)), words(Some((material, size))));
-                    }
-                }
-            });
-            response.accessible_name("Tube of new runs");
-        });
-        if picked != now {
+        let words = |(material, size): (TubeMaterial, Size)| format!("{} {}", size.to_mm(), material.words());
+        let sizes = |material: TubeMaterial| material.sizes().into_iter().map(move |size| (material, size));
+        let all = TubeMaterial::ALL.into_iter().flat_map(sizes);
+        let picked = told_one_of(ui, ["Tube", "tube", "Tube of new runs"], self.outlook.tube, words, all);
+        if picked != self.outlook.tube {
             self.actions.push(Action::Tube(picked));
         }
     }
 
     fn clips(&mut self, ui: &mut Ui) {
-        let all = [(Clipping::NotTold, "not told"), (Clipping::AsAllowed, "as far apart as allowed")];
-        let now = self.outlook.clipping;
-        let words = all.iter().find(|(clipping, _)| *clipping == now).map_or("", |(_, words)| words);
-        let mut picked = now;
-        row(ui, "Clips", |ui| {
-            let combo = ComboBox::from_id_salt("clips").width(ui.available_width() - 4.0);
-            let response = combo.selected_text(worded(ui, words)).truncate().drop_down(ui, |ui| {
-                for (clipping, words) in all {
-                    let words = worded(ui, words);
-                    ui.selectable_value(&mut picked, clipping, words);
-                }
-            });
-            response.accessible_name("Clips of new runs");
-        });
-        if picked != now {
+        let words = |clipping| match clipping {
+            Clipping::NotTold => "not told".to_owned(),
+            Clipping::AsAllowed => "as far apart as allowed".to_owned(),
+        };
+        let all = [Clipping::NotTold, Clipping::AsAllowed].into_iter();
+        let picked = one_of(ui, ["Clips", "clips", "Clips of new runs"], self.outlook.clipping, words, all);
+        if picked != self.outlook.clipping {
             self.actions.push(Action::Clip(picked));
         }
     }
@@ -237,64 +210,53 @@ impl Shelf<'_> {
         }
     }
 
-    /// What is put on a pipe where the pointer is.
-    fn on_a_pipe(&mut self, ui: &mut Ui, fitting: &mut InLineKind) {
-        ui.horizontal(|ui| {
-            self.take(ui, "Fitting", Tool::Fit(*fitting));
-            let mut picked = None;
-            let combo = ComboBox::from_id_salt("fitting").width(ui.available_width() - 4.0);
-            let response = combo.selected_text(worded(ui, fitting.words())).truncate().drop_down(ui, |ui| {
-                for other in InLineKind::ALL {
-                    let words = worded(ui, other.words());
-                    let entry = ui.selectable_label(*fitting == other, words);
-                    if *fitting == other {
-                        arrows_begin_at(ui, &entry);
-                    }
-                    if entry.clicked() {
-                        picked = Some(other);
-                    }
-                }
-            });
-            response.accessible_name("Kind of fitting");
-            if let Some(picked) = picked {
-                *fitting = picked;
-                self.actions.push(Action::Take(Tool::Fit(picked)));
-            }
-        });
+    fn insulation(&mut self, ui: &mut Ui) {
         ui.horizontal(|ui| {
             self.take(ui, "Insulate", Tool::Insulate);
             self.take(ui, "Bare", Tool::Bare);
         });
-        let (mut thickness, mut kind) = self.outlook.insulation;
-        let thick = |thickness: Option<Size>| match thickness {
-            None => "not told".to_owned(),
-            Some(size) => format!("{} mm", size.to_mm()),
-        };
-        row(ui, "Thickness", |ui| {
-            let combo = ComboBox::from_id_salt("thickness").width(ui.available_width() - 4.0);
-            let response = combo.selected_text(worded(ui, &thick(thickness))).drop_down(ui, |ui| {
-                let all = THICKNESSES_MM.map(|mm| Some(Size::mm(mm)));
-                for offered in std::iter::once(None).chain(all) {
-                    let words = worded(ui, &thick(offered));
-                    ui.selectable_value(&mut thickness, offered, words);
-                }
-            });
-            response.accessible_name("Thickness of insulation");
-        });
-        row(ui, "Made of", |ui| {
-            let combo = ComboBox::from_id_salt("insulant").width(ui.available_width() - 4.0);
-            let words = |kind: Option<Insulant>| kind.map_or("not told", Insulant::words);
-            let response = combo.selected_text(worded(ui, words(kind))).truncate().drop_down(ui, |ui| {
-                let none = worded(ui, words(None));
-                ui.selectable_value(&mut kind, None, none);
-                for insulant in Insulant::ALL {
-                    ui.selectable_value(&mut kind, Some(insulant), insulant.words());
-                }
-            });
-            response.accessible_name("Insulation made of");
-        });
+        let (thickness, kind) = self.outlook.insulation;
+        let names = ["Thickness", "thickness", "Thickness of insulation"];
+        let thick = |size: Size| format!("{} mm", size.to_mm());
+        let thickness = told_one_of(ui, names, thickness, thick, THICKNESSES_MM.into_iter().map(Size::mm));
+        let names = ["Made of", "insulant", "Insulation made of"];
+        let kind = told_one_of(ui, names, kind, |kind| kind.words().to_owned(), Insulant::ALL.into_iter());
         if (thickness, kind) != self.outlook.insulation {
             self.actions.push(Action::Insulate(thickness, kind));
         }
     }
+}
+
+/// One of several that is told of what is drawn next, or not told.
+fn told_one_of<T: Copy + PartialEq>(
+    ui: &mut Ui,
+    names: [&str; 3],
+    now: Option<T>,
+    words: impl Fn(T) -> String,
+    all: impl Iterator<Item = T>,
+) -> Option<T> {
+    let words = |choice: Option<T>| choice.map_or_else(|| "not told".to_owned(), &words);
+    one_of(ui, names, now, words, iter::once(None).chain(all.map(Some)))
+}
+
+/// One of several that holds for what is drawn next: its name beside it, its salt, and its name where it stands alone.
+fn one_of<T: Copy + PartialEq>(
+    ui: &mut Ui,
+    [name, salt, alone]: [&str; 3],
+    now: T,
+    words: impl Fn(T) -> String,
+    all: impl Iterator<Item = T>,
+) -> T {
+    let mut picked = now;
+    row(ui, name, |ui| {
+        let combo = ComboBox::from_id_salt(salt).width(ui.available_width() - 4.0);
+        let response = combo.selected_text(worded(ui, &words(now))).truncate().drop_down(ui, |ui| {
+            for choice in all {
+                let words = worded(ui, &words(choice));
+                ui.selectable_value(&mut picked, choice, words);
+            }
+        });
+        response.accessible_name(alone);
+    });
+    picked
 }

@@ -76,7 +76,7 @@ fn one_platform(ui: &mut Ui, session: &Session, on: &OnPlatform, palette: Palett
         None => {}
         Some(Err(find_out)) => weak(ui, format!("Trussed rafters: not known; {find_out}.")),
         Some(Ok(trusses)) => {
-            let newtons = |value: f64| Amount { value, unit: Unit::Newton };
+            let newtons = |value: f64| Unit::Newton.of(value);
             line(
                 ui,
                 format!(
@@ -141,7 +141,7 @@ fn floors(ui: &mut Ui, path: &LoadPath) {
         match &on.weight {
             Err(find_out) => weak(ui, format!("{spoken} on its floor: not known; {find_out}.")),
             Ok(weight) => {
-                let force = Amount { value: weight.force_kn.value, unit: Unit::Kilonewton };
+                let force = Unit::Kilonewton.of(weight.force_kn.value);
                 let least = if weight.rest.is_some() { "at least " } else { "" };
                 line(ui, format!("{spoken} on its floor: {least}{force}, {:.1} kN/m²", weight.pressure_kn_m2));
                 weak(ui, capital(&weight.made_of));

@@ -97,14 +97,6 @@ fn assumed(ui: &mut Ui, warmth: &Warmth, climate: &Climate) {
     weak(ui, "Rules that hang on these stay unknown until they are told.");
 }
 
-fn amount(value: f64, unit: Unit) -> String {
-    Amount { value, unit }.to_string()
-}
-
-fn hours(value: f64) -> String {
-    amount(value, Unit::Hour)
-}
-
 /// A figure in words, with what it hangs on; or what to find out first.
 fn outcome<T>(ui: &mut Ui, name: &str, outcome: &Outcome<T>, words: impl FnOnce(&T) -> String) {
     match outcome {
@@ -121,11 +113,11 @@ fn one_cistern(ui: &mut Ui, cistern: &CisternWarmth, palette: Palette) {
     strong(ui, capital(&spoken));
     if cistern.role == CisternRole::Storage {
         outcome(ui, "Summer day", &cistern.summer, |summer| {
-            let warmest = amount(summer.peak_c, Unit::Celsius);
-            format!("{warmest} at the warmest, {} above {}", hours(summer.warm_h), amount(WARM_C, Unit::Celsius))
+            let warmest = Unit::Celsius.of(summer.peak_c);
+            format!("{warmest} at the warmest, {} above {}", Unit::Hour.of(summer.warm_h), Unit::Celsius.of(WARM_C))
         });
         if let Some(told_c) = cistern.told_c {
-            line(ui, format!("That is reckoned; the layout gives {} at the warmest.", amount(told_c, Unit::Celsius)));
+            line(ui, format!("That is reckoned; the layout gives {} at the warmest.", Unit::Celsius.of(told_c)));
         }
         if let Ok(summer) = &cistern.summer {
             summer_plot(ui, &spoken, &summer.value, palette);
@@ -135,12 +127,16 @@ fn one_cistern(ui: &mut Ui, cistern: &CisternWarmth, palette: Palette) {
         }
     }
     outcome(ui, "Frost", &cistern.frost, |frost| {
-        let lasts = hours(frost.lasts_h);
+        let lasts = Unit::Hour.of(frost.lasts_h);
         match (frost.to_freezing_h, frost.to_half_ice_h) {
             (Some(freezing_h), Some(ice_h)) => {
-                format!("0 °C after {}, half ice after {}; it lasts {lasts}", hours(freezing_h), hours(ice_h))
+                format!(
+                    "0 °C after {}, half ice after {}; it lasts {lasts}",
+                    Unit::Hour.of(freezing_h),
+                    Unit::Hour.of(ice_h)
+                )
             }
-            (Some(freezing_h), None) => format!("0 °C after {}, no ice; it lasts {lasts}", hours(freezing_h)),
+            (Some(freezing_h), None) => format!("0 °C after {}, no ice; it lasts {lasts}", Unit::Hour.of(freezing_h)),
             _ => format!("stays above 0 °C; it lasts {lasts}"),
         }
     });
@@ -236,7 +232,7 @@ fn hot_pipes(ui: &mut Ui, warmth: &Warmth, outlook: &Outlook, actions: &mut Vec<
     for (id, loss) in &known {
         if let Some((from_mm, to_mm, first_w)) = loss.first_metre {
             let length_m = (to_mm - from_mm) / 1000.0;
-            let loses = amount(first_w, Unit::Watt);
+            let loses = Unit::Watt.of(first_w);
             let (name, year) = (capital(id.spoken()), year_kwh(first_w));
             line(
                 ui,
@@ -284,14 +280,14 @@ fn one_cylinder(ui: &mut Ui, cylinder: &CylinderWarmth, cooling: &Outcome<Vec<Mo
     outcome(ui, "Standing", &cylinder.standing, |standing| {
         format!(
             "loses {}, class {}; {} is allowed its size",
-            amount(standing.loss_w, Unit::Watt),
+            Unit::Watt.of(standing.loss_w),
             standing.class.words(),
-            amount(standing.greatest_w, Unit::Watt)
+            Unit::Watt.of(standing.greatest_w)
         )
     });
     for way in &cylinder.reheats {
         outcome(ui, &capital(way.by.words()), &way.hours, |taken_h| match taken_h {
-            Some(taken_h) => format!("hot from cold in {}", hours(*taken_h)),
+            Some(taken_h) => format!("hot from cold in {}", Unit::Hour.of(*taken_h)),
             None => "never gets it hot".to_owned(),
         });
     }
@@ -309,7 +305,7 @@ fn one_cylinder(ui: &mut Ui, cylinder: &CylinderWarmth, cooling: &Outcome<Vec<Mo
     outcome(ui, "Expansion", &cylinder.expansion_l, |litres| {
         format!("{} go back up the feed while it is heated", Amount::litres(*litres))
     });
-    outcome(ui, "After a day without heat", &cylinder.next_day_c, |celsius| amount(*celsius, Unit::Celsius));
+    outcome(ui, "After a day without heat", &cylinder.next_day_c, |celsius| Unit::Celsius.of(*celsius).to_string());
     if let Ok(cooling) = cooling {
         let response = plot(ui, ("cooling", &spoken), "hours without heat", "°C", palette).show(ui, |plot| {
             plot.line(curve("water", points(&cooling.value)).color(palette.guide).width(2.0));
@@ -317,7 +313,7 @@ fn one_cylinder(ui: &mut Ui, cylinder: &CylinderWarmth, cooling: &Outcome<Vec<Mo
         figure(&response.response, &format!("{spoken} through a day without heat"));
     }
     let range = |pipe: &Parasitic| {
-        let (least, most) = (amount(pipe.stagnant_w, Unit::Watt), amount(pipe.circulating_w, Unit::Watt));
+        let (least, most) = (Unit::Watt.of(pipe.stagnant_w), Unit::Watt.of(pipe.circulating_w));
         format!("carries away {least} if its water stands, {most} if it circulates within the pipe")
     };
     outcome(ui, "Open vent", &cylinder.vent, range);

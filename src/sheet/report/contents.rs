@@ -65,7 +65,7 @@ pub fn report_on_quote(
         }
         for (key, finding) in found {
             number += 1;
-            in_full(&mut blocks, site, &parts, (number, &key, finding), voice);
+            in_full(&mut blocks, site, &parts, (number, key, finding), voice);
         }
     }
     site_checklist(&mut blocks, site, &parts, findings, voice);
@@ -85,12 +85,12 @@ pub fn entries(site: &Site<'_>, findings: &Findings, voice: Voice) -> Document {
     let mut blocks = Vec::new();
     let parts = scene::draw(site, &Findings::default(), &Marks { voice, ..Marks::none() });
     for (number, (key, finding)) in scene::marked(findings).enumerate() {
-        in_full(&mut blocks, site, &parts, (number + 1, &key, finding), voice);
+        in_full(&mut blocks, site, &parts, (number + 1, key, finding), voice);
     }
     Document { title: "What is marked on the drawing".to_owned(), blocks }
 }
 
-fn of(findings: &Findings, verdict: Verdict) -> impl Iterator<Item = (FindingKey, &Finding)> {
+fn of(findings: &Findings, verdict: Verdict) -> impl Iterator<Item = (&FindingKey, &Finding)> {
     findings.keyed().filter(move |(_, finding)| finding.judged.verdict == verdict)
 }
 
@@ -101,10 +101,10 @@ pub(in crate::sheet) fn name_of(key: &FindingKey) -> String {
 }
 
 /// A finding with its mark.
-type Marked<'a> = (FindingKey, &'a Finding, Emphasis);
+type Marked<'a> = (&'a FindingKey, &'a Finding, Emphasis);
 
 /// A finding with its number in a list.
-type Numbered<'a> = (usize, FindingKey, &'a Finding);
+type Numbered<'a> = (usize, &'a FindingKey, &'a Finding);
 
 /// One picture for each part or pair of parts, with the numbers under which the findings about it stand in a list.
 fn gallery(site: &Site<'_>, parts: &Scene, numbered: Vec<Numbered<'_>>, voice: Voice) -> Block {
@@ -181,7 +181,7 @@ fn in_full(
         finding.subject_words(voice)
     );
     blocks.push(Block::Entry(name_of(key), heading));
-    let marked = [(key.clone(), finding, Emphasis::Chosen)];
+    let marked = [(key, finding, Emphasis::Chosen)];
     let picture = Picture::of(parts, site, &marked, PICTURE_MM, &finding.subject_words(voice), voice);
     blocks.extend(picture.map(|picture| Block::Pictures(vec![picture])));
     blocks.push(Block::Named("Here", said(finding.words(Voice::Trade), voice)));
@@ -268,8 +268,8 @@ fn once_for_each_measurement<'a>(
 
 fn what_is_met(blocks: &mut Vec<Block>, site: &Site<'_>, parts: &Scene, findings: &Findings, voice: Voice) {
     blocks.push(Block::Chapter("What is met".to_owned()));
-    let met: Vec<(FindingKey, &Finding)> = of(findings, Verdict::Meets).collect();
-    let row = |(number, (_, finding)): (usize, &(FindingKey, &Finding))| {
+    let met: Vec<(&FindingKey, &Finding)> = of(findings, Verdict::Meets).collect();
+    let row = |(number, (_, finding)): (usize, &(&FindingKey, &Finding))| {
         // The trade looks rules up by their name as well.
         let guards = match voice {
             Voice::Trade => named(finding.rule, voice),

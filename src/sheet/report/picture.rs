@@ -37,7 +37,7 @@ impl Picture {
     pub(super) fn of(
         parts: &Scene,
         site: &Site<'_>,
-        of: &[(FindingKey, &Finding, Emphasis)],
+        of: &[(&FindingKey, &Finding, Emphasis)],
         size_mm: DVec2,
         words: &str,
         voice: Voice,

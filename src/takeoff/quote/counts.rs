@@ -1,6 +1,6 @@
 //! How many pieces a line of a quote is about: before its words or after them, in figures or in words.
 
-use super::words::{is_form_of, number};
+use super::words::{Words, is_form_of, number};
 
 /// How many pieces a line is about.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -53,88 +53,81 @@ const MOST_BESIDE_A_SIZE: f64 = 12.0;
 /// Outside diameters of copper tube of a house, mm (BS EN 1057).
 pub(super) const TUBE_SIZES_MM: &[f64] = &[15.0, 22.0, 28.0, 35.0, 42.0, 54.0];
 
-/// How many pieces the words of a line are about.
-pub(super) fn count(words: &[String]) -> Count {
-    let mut found = Found { line: Line { words }, counts: Vec::new(), is_unclear: false };
-    found.look();
-    found.count()
-}
-
-/// Whether a number stands before a word such as "no", so that it counts.
-pub(super) fn counts_before(words: &[String], at: usize) -> bool {
-    at > 0 && Line { words }.figure(at - 1).is_some()
-}
-
-/// Whether a number stands after a word such as "no", so that it counts.
-pub(super) fn counts_after(words: &[String], at: usize) -> bool {
-    Line { words }.figure(at + 1).is_some()
-}
-
-struct Line<'a> {
-    words: &'a [String],
-}
-
-impl<'a> Line<'a> {
-    fn at(&self, at: usize) -> &'a str {
-        self.words.get(at).map_or("", String::as_str)
+impl Words {
+    /// How many pieces the line is about.
+    pub fn count(&self) -> Count {
+        let mut found = Found { line: self, counts: Vec::new(), is_unclear: false };
+        found.look();
+        found.count()
     }
 
-    fn before(&self, at: usize) -> &'a str {
-        at.checked_sub(1).map_or("", |before| self.at(before))
+    /// Whether a number stands before a word such as "no", so that it counts.
+    pub fn counts_before(&self, at: usize) -> bool {
+        at > 0 && self.figure(at - 1).is_some()
+    }
+
+    /// Whether a number stands after a word such as "no", so that it counts.
+    pub fn counts_after(&self, at: usize) -> bool {
+        self.figure(at + 1).is_some()
+    }
+
+    fn before(&self, at: usize) -> &str {
+        at.checked_sub(1).map_or("", |before| self.word(before))
     }
 
     /// A whole number in figures that is neither measured nor a name.
     fn figure(&self, at: usize) -> Option<f64> {
-        let is_whole = self.at(at).chars().all(|letter| letter.is_ascii_digit());
-        number(self.at(at)).filter(|number| is_whole && *number >= 1.0 && self.is_free(at))
+        let is_whole = self.word(at).chars().all(|letter| letter.is_ascii_digit());
+        number(self.word(at)).filter(|number| is_whole && *number >= 1.0 && self.is_free(at))
     }
 
-    fn word(&self, at: usize) -> Option<f64> {
-        let number = NUMBER_WORDS.iter().position(|word| *word == self.at(at))? + 1;
+    /// A number written out that is neither measured nor a name.
+    fn written_out(&self, at: usize) -> Option<f64> {
+        let number = NUMBER_WORDS.iter().position(|word| *word == self.word(at))? + 1;
         self.is_free(at).then_some(number as f64)
     }
 
     fn is_free(&self, at: usize) -> bool {
-        !MEASURES.contains(&self.at(at + 1)) && !NAMED.contains(&self.before(at))
+        !MEASURES.contains(&self.word(at + 1)) && !NAMED.contains(&self.before(at))
     }
 
     /// Whether a word says that what follows is two: "twin tanks", "a pair of tanks".
     fn is_two(&self, at: usize) -> bool {
-        (self.at(at) == "twin" && self.names_several()) || (self.at(at) == "pair" && self.at(at + 1) == "of")
+        (self.word(at) == "twin" && self.names_several()) || (self.word(at) == "pair" && self.word(at + 1) == "of")
     }
 
     fn names_several(&self) -> bool {
-        self.words.iter().any(|word| PIECES.iter().any(|piece| word.strip_suffix('s') == Some(piece)))
+        self.all().iter().any(|word| PIECES.iter().any(|piece| word.strip_suffix('s') == Some(piece)))
     }
 
     fn is_measured(&self, at: usize) -> bool {
-        MEASURES.contains(&self.at(at + 1))
+        MEASURES.contains(&self.word(at + 1))
     }
 }
 
 struct Found<'a> {
-    line: Line<'a>,
+    line: &'a Words,
     counts: Vec<f64>,
     is_unclear: bool,
 }
 
 impl Found<'_> {
     fn look(&mut self) {
-        let last = self.line.words.len().saturating_sub(1);
+        let last = self.line.all().len().saturating_sub(1);
         let mut at = 0;
         while at <= last {
-            let line = &self.line;
+            let line = self.line;
             if line.is_two(at) {
                 self.counts.push(2.0);
                 at += 1;
                 continue;
             }
-            let in_words = line.word(at);
+            let in_words = line.written_out(at);
             let Some(number) = line.figure(at).or(in_words) else {
                 at += self.size_from(at);
                 continue;
             };
-            let next = line.at(at + 1);
+            let next = line.word(at + 1);
             let leads = at == 0 || BEFORE.contains(&line.before(at)) || JOINING.contains(&line.before(at));
             let ends = at == last || AFTER.contains(&next);
             if GROUPS.iter().any(|group| is_form_of(next, group)) {
@@ -156,13 +149,13 @@ impl Found<'_> {
 
     /// Goes on from what is measured, past what stands beside it: `22 mm x 2` counts, and `600 mm x 400` is a size.
     fn size_from(&mut self, at: usize) -> usize {
-        let line = &self.line;
-        let is_beside = number(line.at(at)).is_some() && line.is_measured(at) && line.at(at + 2) == "x";
+        let line = self.line;
+        let is_beside = number(line.word(at)).is_some() && line.is_measured(at) && line.word(at + 2) == "x";
         if !is_beside {
             return 1;
         }
         match line.figure(at + 3) {
-            Some(number) if number <= MOST_BESIDE_A_SIZE && line.at(at + 4) != "x" => {
+            Some(number) if number <= MOST_BESIDE_A_SIZE && line.word(at + 4) != "x" => {
                 self.counts.push(number);
                 4
             }
@@ -173,17 +166,17 @@ impl Found<'_> {
 
     /// Goes on from a number with "x" after it, past what stands there: `2 x 22 mm` counts, and `600 x 400` is a size.
     fn beside(&mut self, at: usize, first: f64) -> usize {
-        let line = &self.line;
-        let Some(second) = number(line.at(at + 2)) else {
+        let line = self.line;
+        let Some(second) = number(line.word(at + 2)) else {
             self.counts.push(first);
             return 2;
         };
-        let is_chain = line.at(at + 3) == "x" && number(line.at(at + 4)).is_some();
+        let is_chain = line.word(at + 3) == "x" && number(line.word(at + 4)).is_some();
         if is_chain {
             // Three sides, or a count and two: nothing is lost where it counts nothing.
             self.is_unclear = true;
             let chain =
-                line.words[at..].iter().take_while(|word| *word == "x" || *word == "mm" || number(word).is_some());
+                line.all()[at..].iter().take_while(|word| *word == "x" || *word == "mm" || number(word).is_some());
             return chain.count();
         }
         let is_size_of_tube = line.is_measured(at + 2) || TUBE_SIZES_MM.contains(&second);
@@ -208,8 +201,8 @@ impl Found<'_> {
 
 #[cfg(test)]
 mod tests {
-    use super::super::words::Words;
-    use super::Count::{self, One, Told, Unclear};
+    use super::Count::{One, Told, Unclear};
+    use super::*;
 
     fn counted(cases: &[(&str, Count)]) {
         for (text, expected) in cases {

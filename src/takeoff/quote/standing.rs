@@ -1,6 +1,5 @@
 //! Whether what a line names is firmly part of the quote: or left out, left to the client, only an extra, or only a place.
 
-use super::counts;
 use super::words::{Words, is_form_of};
 
 /// How what a line names stands in the quote, with the words by which.
@@ -244,7 +243,7 @@ impl Words {
             return Some("not".to_owned());
         }
         // "2 no gate valves" and "gate valves no. 2" count; "no lid" does not.
-        let counts = |at: usize| counts::counts_before(self.all(), at) || counts::counts_after(self.all(), at);
+        let counts = |at: usize| self.counts_before(at) || self.counts_after(at);
         self.places_of(&["no"]).any(|at| !counts(at) && !of_money(at)).then(|| "no".to_owned())
     }
 

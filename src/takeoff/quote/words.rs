@@ -1,7 +1,5 @@
 //! The words and numbers of a line of a quote.
 
-use super::counts::{self, Count};
-
 /// Where some words of a line stand: the number of the first, and the one after the last.
 pub(super) type Place = std::ops::Range<usize>;
 
@@ -166,11 +164,6 @@ impl Words {
         let pairs = self.words.windows(2).filter(|pair| pair[0] == word);
         pairs.filter_map(|pair| number(&pair[1])).collect()
     }
-
-    /// How many pieces the line is about.
-    pub fn count(&self) -> Count {
-        counts::count(&self.words)
-    }
 }
 
 /// What parts a line into clauses.
@@ -242,6 +235,7 @@ pub(super) fn is_form_of(word: &str, stem: &str) -> bool {
 
 #[cfg(test)]
 mod tests {
+    use super::super::counts::Count;
     use super::*;
 
     #[test]

@@ -209,7 +209,7 @@ fn events((cistern, water): (&Cistern, &OneWater<'_>), stuck: &StuckValve, heigh
 
 fn totals((cistern, rim_mm): (&Cistern, f64), stuck: &StuckValve, time_s: f64) -> Vec<Total> {
     let mut totals = vec![
-        Total::new("comes in", Amount { value: stuck.inflow_l_s, unit: Unit::LitrePerSecond }),
+        Total::new("comes in", Unit::LitrePerSecond.of(stuck.inflow_l_s)),
         Total::new("overflow's invert above the base", Amount::mm(stuck.invert_mm)),
     ];
     if let Some(settles_mm) = stuck.settles_mm {
@@ -219,7 +219,7 @@ fn totals((cistern, rim_mm): (&Cistern, f64), stuck: &StuckValve, time_s: f64) -
             totals.push(Total::new("air gap that is left", Amount::mm(outlet.to_mm() - settles_mm)));
         }
     }
-    totals.push(Total::new("after", Amount { value: time_s / 60.0, unit: Unit::Minute }));
+    totals.push(Total::new("after", Unit::Minute.of(time_s / 60.0)));
     totals
 }
 

@@ -290,5 +290,5 @@ fn chosen(room: &Room) -> Option<&FindingKey> {
 fn listed(room: &Room) -> Vec<FindingKey> {
     let shown = &room.desk().outlook().shown;
     let keyed = room.desk().session().findings().keyed();
-    keyed.filter(|(_, finding)| shown.contains(&finding.judged.verdict)).map(|(key, _)| key).collect()
+    keyed.filter(|(_, finding)| shown.contains(&finding.judged.verdict)).map(|(key, _)| key.clone()).collect()
 }

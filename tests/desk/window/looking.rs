@@ -9,7 +9,7 @@ use loftwright::rules::Verdict;
 fn first(harness: &Harness<'_, Desk>, verdict: Verdict) -> FindingKey {
     let findings = harness.state().session().findings();
     let found = findings.keyed().find(|(_, finding)| finding.judged.verdict == verdict);
-    found.expect("there is one").0
+    found.expect("there is one").0.clone()
 }
 
 fn can(harness: &Harness<'_, Desk>, command: Command) -> Can {

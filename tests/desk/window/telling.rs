@@ -21,7 +21,7 @@ fn answering(rule: &str, layout: &Layout) -> Vec<Vec<ToldOf>> {
     let findings = Findings::of(&Site::of(layout));
     let unknown = findings.keyed().filter(|(_, finding)| finding.judged.verdict == Verdict::Unknown);
     let of_rule = unknown.map(|(key, _)| key).filter(|key| key.rule == rule);
-    of_rule.map(|key| ToldOf::answering(&key, layout, Profile::usual())).collect()
+    of_rule.map(|key| ToldOf::answering(key, layout, Profile::usual())).collect()
 }
 
 #[test]
@@ -37,7 +37,7 @@ fn what_the_building_tells_is_found_by_telling_it() {
 fn a_finding_that_asks_how_damp_the_loft_is_leads_to_the_joists() {
     let mut harness = window(without(undamped));
     let findings = harness.state().session().findings();
-    let (key, _) = findings.keyed().find(|(key, _)| key.rule == "board-overstressed").expect("judged");
+    let key = findings.keyed().find(|(key, _)| key.rule == "board-overstressed").expect("judged").0.clone();
     ask(&mut harness, Action::Choose(Some(key)));
     assert_eq!(harness.state().outlook().selected, Some(Id::of("cistern-platform")));
     harness.get_by_label("Tell it under Joists").click();
@@ -67,7 +67,7 @@ fn a_finding_that_asks_something_of_a_part_brings_its_field_into_view() {
         let foot = harness.ctx.content_rect().bottom() - 40.0;
         assert!(bottom_of(&harness, Role::ComboBox, field) > foot, "'{field}' is far down");
         let findings = harness.state().session().findings();
-        let (key, _) = findings.keyed().find(|(key, _)| key.rule == rule).expect("judged");
+        let key = findings.keyed().find(|(key, _)| key.rule == rule).expect("judged").0.clone();
         ask(&mut harness, Action::Choose(Some(key)));
         harness.run();
         assert!(bottom_of(&harness, Role::ComboBox, field) < foot, "'{field}' is in view");
@@ -81,7 +81,7 @@ fn a_finding_that_asks_something_of_another_part_leads_to_that() {
         (warning.material, warning.size) = (None, None);
     }));
     let findings = harness.state().session().findings();
-    let (key, _) = findings.keyed().find(|(key, _)| key.rule == "water-line-too-near-overflow").expect("judged");
+    let key = findings.keyed().find(|(key, _)| key.rule == "water-line-too-near-overflow").expect("judged").0.clone();
     ask(&mut harness, Action::Choose(Some(key)));
     assert_eq!(harness.state().outlook().selected, Some(Id::of("cistern")));
     harness.get_by_label("Tell it of the warning pipe").click();

@@ -65,13 +65,13 @@ fn push_building(fields: &mut Fields, layout: &Layout, building: Building, actio
 
 fn one_piece(ui: &mut Ui, fields: &mut Fields, building: &mut Building, piece: Piece) {
     match piece {
-        Piece::Storey(number) => storeys(ui, fields, building, number..number + 1),
+        Piece::Storey(number) => storeys(ui, fields, building, &(number..number + 1)),
         Piece::Ceiling => ceiling(ui, fields, building),
         Piece::Joists | Piece::JoistsFoot => joists(ui, fields, building),
         Piece::Roof | Piece::RoofPoint(_) => roof(ui, fields, building),
         Piece::Hatch | Piece::HatchLeft | Piece::HatchRight => hatch(ui, fields, building),
         Piece::Wall(number) | Piece::WallFoot(number) | Piece::WallHead(number) | Piece::WallFace(number) => {
-            walls(ui, fields, building, number..number + 1);
+            walls(ui, fields, building, &(number..number + 1));
         }
     }
 }
@@ -112,64 +112,94 @@ fn judged_by(ui: &mut Ui, fields: &mut Fields, heading: &mut Heading) {
 fn pieces(ui: &mut Ui, fields: &mut Fields, building: &mut Building) {
     fields.section(ui, ToldOf::Main);
     fields.optional(ui, "Mains pressure", &mut building.mains_pressure);
-    storeys(ui, fields, building, 0..usize::MAX);
+    storeys(ui, fields, building, &(0..usize::MAX));
     ceiling(ui, fields, building);
     joists(ui, fields, building);
     roof(ui, fields, building);
     hatch(ui, fields, building);
-    walls(ui, fields, building, 0..usize::MAX);
+    walls(ui, fields, building, &(0..usize::MAX));
 }
 
 fn nothing(ui: &mut Ui) {
     weak(ui, "None drawn; take it from Stores.");
 }
 
-fn storeys(ui: &mut Ui, fields: &mut Fields, building: &mut Building, shown: Range<usize>) {
-    heading(ui, ToldOf::Storey(0).heading());
-    if building.storeys.is_empty() {
+/// Those of a row that are shown, each with a button that takes it away, whose words `show` gives.
+fn row_of<T>(
+    ui: &mut Ui,
+    fields: &mut Fields,
+    (one, all): (&str, &str),
+    row: &mut Vec<T>,
+    shown: &Range<usize>,
+    show: impl Fn(&mut Ui, &mut Fields, usize, &mut T) -> String,
+) {
+    if row.is_empty() {
         nothing(ui);
     }
     let mut gone = None;
-    for (number, storey) in building.storeys.iter_mut().enumerate().filter(|(number, _)| shown.contains(number)) {
-        ui.push_id(("storey", number), |ui| {
-            let renamed = fields.words(ui, &format!("Storey {}", number + 1), storey.id.as_str(), name_in);
-            if let Some(id) = renamed {
-                storey.id = id;
-            }
-            fields.quantity(ui, "Finished floor", &mut storey.floor);
-            board(ui, fields, "Deck", &mut storey.deck);
-            if ui.small_button(format!("Remove {}", storey.id.spoken())).clicked() {
+    for (number, part) in row.iter_mut().enumerate().filter(|(number, _)| shown.contains(number)) {
+        ui.push_id((one, number), |ui| {
+            let button = show(ui, fields, number, part);
+            if ui.small_button(button).clicked() {
                 gone = Some(number);
             }
         });
     }
     if let Some(number) = gone {
-        building.storeys.remove(number);
-        fields.changed = Some("storeys".to_owned());
+        row.remove(number);
+        fields.changed = Some(all.to_owned());
     }
+}
+
+/// What there is at most once, with a button that takes it away.
+fn the_one<T>(
+    ui: &mut Ui,
+    fields: &mut Fields,
+    (name, button): (&str, &str),
+    part: &mut Option<T>,
+    show: impl FnOnce(&mut Ui, &mut Fields, &mut T),
+) {
+    let Some(there) = part else { return nothing(ui) };
+    let mut kept = true;
+    ui.push_id(name, |ui| {
+        show(ui, fields, there);
+        kept = !ui.small_button(button).clicked();
+    });
+    if !kept {
+        *part = None;
+        fields.changed = Some(name.to_owned());
+    }
+}
+
+fn storeys(ui: &mut Ui, fields: &mut Fields, building: &mut Building, shown: &Range<usize>) {
+    heading(ui, ToldOf::Storey(0).heading());
+    row_of(ui, fields, ("storey", "storeys"), &mut building.storeys, shown, |ui, fields, number, storey| {
+        let renamed = fields.words(ui, &format!("Storey {}", number + 1), storey.id.as_str(), name_in);
+        if let Some(id) = renamed {
+            storey.id = id;
+        }
+        fields.quantity(ui, "Finished floor", &mut storey.floor);
+        board(ui, fields, "Deck", &mut storey.deck);
+        format!("Remove {}", storey.id.spoken())
+    });
 }
 
 fn ceiling(ui: &mut Ui, fields: &mut Fields, building: &mut Building) {
     heading(ui, "Ceiling");
-    let Some(ceiling) = &mut building.ceiling else { return nothing(ui) };
-    let mut kept = true;
-    ui.push_id("ceiling", |ui| {
+    the_one(ui, fields, ("ceiling", "Remove the ceiling"), &mut building.ceiling, |ui, fields, ceiling| {
         fields.quantity(ui, "Underside", &mut ceiling.underside);
-        weak(ui, "All above it goes along: joists, roof, heads of walls, what stands in the loft. Dragging moves the ceiling alone.");
+        weak(
+            ui,
+            "All above it goes along: joists, roof, heads of walls, what stands in the loft. Dragging moves the ceiling alone.",
+        );
         fields.quantity(ui, "Thickness", &mut ceiling.thickness);
-        kept = !ui.small_button("Remove the ceiling").clicked();
     });
-    if !kept {
-        building.ceiling = None;
-        fields.changed = Some("ceiling".to_owned());
-    }
 }
 
 fn joists(ui: &mut Ui, fields: &mut Fields, building: &mut Building) {
     fields.section(ui, ToldOf::Joists);
-    let Some(joists) = &mut building.joists else { return nothing(ui) };
-    let mut kept = true;
-    ui.push_id("joists", |ui| {
+    let button = worded(ui, "Remove the joists");
+    the_one(ui, fields, ("joists", &button), &mut building.joists, |ui, fields, joists| {
         fields.quantity(ui, "Top", &mut joists.top);
         fields.quantity(ui, "First at", &mut joists.first);
         fields.quantity(ui, "Spacing", &mut joists.spacing);
@@ -190,31 +220,17 @@ fn joists(ui: &mut Ui, fields: &mut Fields, building: &mut Building) {
         fields.choice(ui, "How damp", &mut joists.service_class, &classes);
         let durations = LoadDuration::ALL.map(|duration| (duration, duration.words()));
         fields.choice(ui, "Cisterns count as", &mut joists.load_duration, &durations);
-        kept = !ui.small_button(worded(ui, "Remove the joists")).clicked();
     });
-    if !kept {
-        building.joists = None;
-        fields.changed = Some("joists".to_owned());
-    }
 }
 
 fn roof(ui: &mut Ui, fields: &mut Fields, building: &mut Building) {
     heading(ui, "Roof, underside");
     let Some(roof) = &mut building.roof else { return nothing(ui) };
-    let mut gone = None;
-    for (number, point) in roof.underside.iter_mut().enumerate() {
-        ui.push_id(("roof", number), |ui| {
-            fields.quantity(ui, &format!("Point {}, right", number + 1), &mut point.x);
-            fields.quantity(ui, &format!("Point {}, up", number + 1), &mut point.z);
-            if ui.small_button(format!("Remove point {}", number + 1)).clicked() {
-                gone = Some(number);
-            }
-        });
-    }
-    if let Some(number) = gone {
-        roof.underside.remove(number);
-        fields.changed = Some("roof".to_owned());
-    }
+    row_of(ui, fields, ("roof", "roof"), &mut roof.underside, &(0..usize::MAX), |ui, fields, number, point| {
+        fields.quantity(ui, &format!("Point {}, right", number + 1), &mut point.x);
+        fields.quantity(ui, &format!("Point {}, up", number + 1), &mut point.z);
+        format!("Remove point {}", number + 1)
+    });
     let mut kept = true;
     ui.horizontal_wrapped(|ui| {
         if ui.button("Add a point").clicked() {
@@ -238,40 +254,23 @@ fn hatch(ui: &mut Ui, fields: &mut Fields, building: &mut Building) {
         let ways = [(false, "there is none")];
         fields.choice(ui, "Way into the loft", &mut there, &ways);
         building.hatch = there.map(|_| LoftHatch::Missing);
+        return;
     }
-    let Some(LoftHatch::Opening(hatch)) = &mut building.hatch else { return };
-    let mut kept = true;
-    ui.push_id("hatch", |ui| {
+    the_one(ui, fields, ("hatch", "Remove the hatch"), &mut building.hatch, |ui, fields, hatch| {
+        let LoftHatch::Opening(hatch) = hatch else { return };
         fields.quantity(ui, "Left edge", &mut hatch.x);
         fields.quantity(ui, "Clear length", &mut hatch.length);
         fields.quantity(ui, "Clear width", &mut hatch.width);
-        kept = !ui.small_button("Remove the hatch").clicked();
     });
-    if !kept {
-        building.hatch = None;
-        fields.changed = Some("hatch".to_owned());
-    }
 }
 
-fn walls(ui: &mut Ui, fields: &mut Fields, building: &mut Building, shown: Range<usize>) {
+fn walls(ui: &mut Ui, fields: &mut Fields, building: &mut Building, shown: &Range<usize>) {
     heading(ui, "Walls");
-    if building.walls.is_empty() {
-        nothing(ui);
-    }
-    let mut gone = None;
-    for (number, wall) in building.walls.iter_mut().enumerate().filter(|(number, _)| shown.contains(number)) {
-        ui.push_id(("wall", number), |ui| {
-            fields.quantity(ui, &format!("Wall {}, left face", number + 1), &mut wall.x);
-            fields.quantity(ui, "Wall thickness", &mut wall.thickness);
-            fields.quantity(ui, "Foot", &mut wall.foot);
-            fields.quantity(ui, "Head", &mut wall.head);
-            if ui.small_button(format!("Remove wall {}", number + 1)).clicked() {
-                gone = Some(number);
-            }
-        });
-    }
-    if let Some(number) = gone {
-        building.walls.remove(number);
-        fields.changed = Some("walls".to_owned());
-    }
+    row_of(ui, fields, ("wall", "walls"), &mut building.walls, shown, |ui, fields, number, wall| {
+        fields.quantity(ui, &format!("Wall {}, left face", number + 1), &mut wall.x);
+        fields.quantity(ui, "Wall thickness", &mut wall.thickness);
+        fields.quantity(ui, "Foot", &mut wall.foot);
+        fields.quantity(ui, "Head", &mut wall.head);
+        format!("Remove wall {}", number + 1)
+    });
 }

@@ -6,7 +6,7 @@ use egui::text::{CCursor, CCursorRange};
 use egui::{Align, ComboBox, Id, Key, Layout, Pos2, Rect, RichText, Sense, TextEdit, Ui, pos2, vec2};
 
 use super::typed::{Typed, plain_number, shown_in, with_unit};
-use crate::desk::panels::choices::{DropDown as _, arrows_begin_at};
+use crate::desk::panels::choices::{DropDown as _, entries};
 use crate::desk::panels::words::{coloured, strong, worded};
 use crate::finding::ToldOf;
 use crate::session::settings::Measures;
@@ -273,20 +273,11 @@ impl Fields {
         }
         row(ui, name, |ui| {
             let shown = all.iter().find(|(choice, _)| choice == value).map_or("other", |(_, words)| words);
-            let mut picked = *value;
             let combo = ComboBox::from_id_salt(name).selected_text(worded(ui, shown)).width(ui.available_width() - 4.0);
-            let combo = combo.height(320.0).truncate();
-            let field = combo.drop_down(ui, |ui| {
-                for (choice, words) in all {
-                    let words = worded(ui, words);
-                    let entry = ui.selectable_value(&mut picked, *choice, words);
-                    if choice == value {
-                        arrows_begin_at(ui, &entry);
-                    }
-                }
-            });
+            let mut picked = None;
+            let field = combo.height(320.0).truncate().drop_down(ui, |ui| picked = entries(ui, *value, all));
             field.accessible_name(worded(ui, name));
-            self.set(name, value, picked);
+            self.set(name, value, picked.unwrap_or(*value));
         });
     }
 

@@ -151,7 +151,7 @@ impl Whole<'_, '_> {
     }
 
     fn totals(&self) -> Vec<Total> {
-        let minutes = |seconds: f64| Amount { value: seconds / 60.0, unit: Unit::Minute };
+        let minutes = |seconds: f64| Unit::Minute.of(seconds / 60.0);
         let mut totals = Vec::new();
         for (number, tap) in self.circuit.taps().iter().enumerate() {
             let Some(play) = self.plays.iter().find(|play| play.given_l[number] > 0.0) else {
