@@ -97,11 +97,9 @@ struct FromPort {
 
 impl FromPort {
     fn of(site: &Site<'_>, boiler: &Boiler, port: &str, without: fn(InLineKind) -> bool) -> Self {
-        let pipes = site.attached(&boiler.id).iter();
-        let pipes = pipes.filter(|pipe| pipe.port.as_str() == port && site.leads_through(pipe.run, &CIRCUIT));
+        let pipes = site.on_port(&boiler.id, port).filter(|pipe| site.leads_through(pipe.run, &CIRCUIT));
         let begin: Vec<(usize, f64)> = pipes.filter_map(|pipe| site.end_of(pipe)).collect();
-        let asked = Asked { through: &CIRCUIT, without, onward: |_, _, _| Vec::new() };
-        let free = FreeWays::from(site, &begin, asked);
+        let free = FreeWays::from(site, &begin, Asked::by_pipes(&CIRCUIT, without));
         let is_open = |run: usize, end: WhichEnd| {
             CIRCUIT.contains(&site.run(run).service)
                 && site.run(run).end(end).hangs_on().is_none()
@@ -129,10 +127,6 @@ impl FromPort {
     }
 }
 
-fn on_port<'s>(site: &'s Site<'_>, cylinder: &Cylinder, port: &str) -> impl Iterator<Item = &'s Attachment<'s>> {
-    site.attached(&cylinder.id).iter().filter(move |pipe| pipe.port.as_str() == port)
-}
-
 fn both(there: Option<bool>, back: Option<bool>) -> Option<bool> {
     any_of([there, back].into_iter().map(|leads| leads.map(|leads| !leads))).map(|barred| !barred)
 }
@@ -146,7 +140,7 @@ impl<'a> BothWays<'a> {
     /// Whether a free way leads through one cylinder and back, or through what goes on beyond the drawing.
     fn lead_round(&self, site: &Site<'_>) -> Option<bool> {
         let through = |cylinder: &Cylinder, (flow, back): (&str, &str)| {
-            both(self.there.lead_to(on_port(site, cylinder, flow)), self.back.lead_to(on_port(site, cylinder, back)))
+            both(self.there.lead_to(site.on_port(&cylinder.id, flow)), self.back.lead_to(site.on_port(&cylinder.id, back)))
         };
         let cylinders = site.layout().cylinders.iter();
         let through = cylinders.flat_map(|cylinder| THROUGH_CYLINDER.map(|ports| through(cylinder, ports)));
@@ -159,14 +153,14 @@ impl<'a> BothWays<'a> {
         let [there, back] = [&self.there, &self.back].map(|from| site.reach_from(from.begin.iter().copied(), &CIRCUIT));
         let round = |cylinder: &'s Cylinder, (flow, to_return): (&str, &str)| {
             let path = |reach: &Reach, port: &str| {
-                let ends = on_port(site, cylinder, port).filter_map(|pipe| site.end_of(pipe));
+                let ends = site.on_port(&cylinder.id, port).filter_map(|pipe| site.end_of(pipe));
                 let mut paths = ends.map(|(run, end_mm)| reach.path_to(run, end_mm)).filter(|path| !path.is_empty());
                 paths.next()
             };
             let legs = [path(&there, flow)?, path(&back, to_return)?].concat();
             let is_free = both(
-                any_of(on_port(site, cylinder, flow).map(|pipe| self.there.free.lead_to(pipe.run, pipe.end))),
-                any_of(on_port(site, cylinder, to_return).map(|pipe| self.back.free.lead_to(pipe.run, pipe.end))),
+                any_of(site.on_port(&cylinder.id, flow).map(|pipe| self.there.free.lead_to(pipe.run, pipe.end))),
+                any_of(site.on_port(&cylinder.id, to_return).map(|pipe| self.back.free.lead_to(pipe.run, pipe.end))),
             );
             Some(Round { cylinder, legs, is_free })
         };

@@ -48,9 +48,5 @@ fn may_come_back(run: &Run) -> Result<bool, String> {
 
 /// Whether one pipe leads from a vessel and back to it: it is flow and return in one.
 fn comes_back_to(run: &Run, end: WhichEnd, vessel: &Id) -> bool {
-    let other = match end {
-        WhichEnd::From => WhichEnd::To,
-        WhichEnd::To => WhichEnd::From,
-    };
-    matches!(run.end(other), End::Port(part, _) if part == vessel)
+    matches!(run.end(end.other()), End::Port(part, _) if part == vessel)
 }

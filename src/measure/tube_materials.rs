@@ -6,10 +6,6 @@ use super::{Feature, Place, Reading, Site};
 use crate::catalogue::TubeMaterial;
 use crate::layout::{Boiler, BoilerKind, Id, Run, Service};
 
-/// Services of the pipes of a heating.
-const PRIMARY: [Service; 4] =
-    [Service::PrimaryFlow, Service::PrimaryReturn, Service::PrimaryFeed, Service::PrimaryVent];
-
 /// What each vent is made of, and each pipe of a heating that a back boiler heats. Of a boiler whose kind nobody has told,
 /// only where that decides.
 #[must_use]
@@ -62,12 +58,12 @@ pub fn plastic_from_boilers(site: &Site<'_>) -> Vec<Reading> {
 }
 
 fn plastic_from(site: &Site<'_>, boiler: &Boiler) -> Option<Reading> {
-    let pipes = site.attached(&boiler.id).iter().filter(|pipe| PRIMARY.contains(&site.run(pipe.run).service));
+    let pipes = site.attached(&boiler.id).iter().filter(|pipe| site.run(pipe.run).service.is_primary());
     let begin: Vec<(usize, f64)> = pipes.filter_map(|pipe| site.end_of(pipe)).collect();
     if begin.is_empty() {
         return None;
     }
-    let ways = Ways::from(site, begin.clone(), &PRIMARY);
+    let ways = Ways::from(site, begin.clone(), &Service::PRIMARY);
     // Where a run is met first: on the boiler, or at one of its tees.
     let met = |run: usize| {
         let on_boiler = begin.iter().filter(|(own, _)| *own == run).map(|(_, at_mm)| (*at_mm, 0.0));
@@ -79,7 +75,7 @@ fn plastic_from(site: &Site<'_>, boiler: &Boiler) -> Option<Reading> {
     };
     let nearest = |is_meant: &dyn Fn(Option<TubeMaterial>) -> bool| {
         let runs = site.layout().runs.iter().enumerate();
-        let meant = runs.filter(|(_, run)| PRIMARY.contains(&run.service) && is_meant(run.material));
+        let meant = runs.filter(|(_, run)| run.service.is_primary() && is_meant(run.material));
         let met = meant.filter_map(|(number, run)| Some((run, met(number)?)));
         met.min_by(|a, b| a.1.1.total_cmp(&b.1.1))
     };
@@ -88,14 +84,15 @@ fn plastic_from(site: &Site<'_>, boiler: &Boiler) -> Option<Reading> {
         Reading::mm(&boiler.id, site.taped(away_mm)).along_with([&run.id]).at(place)
     };
     let plastic = nearest(&|material| material.is_some_and(|material| material != TubeMaterial::Copper));
-    let reading = plastic.map_or_else(|| Reading::yes(&boiler.id, "no plastic on its pipes"), reading_of);
     let untold = nearest(&|material| material.is_none());
-    Some(match untold {
-        Some((run, at)) if plastic.is_none_or(|(_, (_, away_mm))| at.1 < away_mm) => {
-            reading.at_worst(tell_material(run), reading_of((run, at)))
+    match (plastic, untold) {
+        (Some(plastic), Some((run, at))) if at.1 < plastic.1.1 => {
+            Some(reading_of(plastic).at_worst(tell_material(run), reading_of((run, at))))
         }
-        _ => reading,
-    })
+        (Some(plastic), _) => Some(reading_of(plastic)),
+        (None, Some((run, _))) => Some(Reading::untold(&boiler.id, tell_material(run)).along_with([&run.id])),
+        (None, None) => None,
+    }
 }
 
 /// Whether what is made for overflows serves as one. What may boil is asked for metal.

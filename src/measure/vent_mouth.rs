@@ -9,7 +9,7 @@ use super::primary::cisterns_below;
 use super::reading::{difference, tenths_mm};
 use super::vent::{Vent, VentWay, for_vents};
 use super::{Axis, Feature, Place, Reading, Site, find_out};
-use crate::layout::{Cistern, Id, Lid};
+use crate::layout::{Cistern, Id};
 use crate::units::{Level, Measured};
 
 /// Whether each vent ends over the cistern that feeds its water, or over one that shares that: over the one that feeds its
@@ -70,29 +70,6 @@ fn ends_over(site: &Site<'_>, way: &VentWay<'_>, cistern: &Cistern) -> Option<bo
 pub fn mouth_above_fittings(site: &Site<'_>) -> Vec<Reading> {
     let mut inverts = Inverts::default();
     at_mouths(site, |way, cistern| mouth_over(site, way, cistern, &mut inverts))
-}
-
-/// How far the mouth of each vent that ends over its cistern lies below the rim, where a lid lies on that: what comes out
-/// above it falls on the lid.
-#[must_use]
-pub fn mouth_below_lid(site: &Site<'_>) -> Vec<Reading> {
-    at_mouths(site, |way, cistern| {
-        let (mouth_mm, rim) = (way.mouth_point().y, cistern.at.z + cistern.height);
-        let depth = site.level(cistern.at.z) + site.length(cistern.height.into()) - site.taped(mouth_mm);
-        match cistern.lid {
-            Some(Lid::Missing) => return None,
-            None if depth.value < 0.0 => {
-                return Some(Reading::untold(way.id, find_out::LID).along_with([&cistern.id]).at(way.mouth()));
-            }
-            None | Some(Lid::Loose | Lid::Tight) => {}
-        }
-        let reading = Reading::mm(way.id, depth).along_with([&cistern.id]);
-        Some(reading.between(Axis::Upright, [Place::of(&cistern.id, Feature::Top), way.mouth()]).working(difference(
-            ("rim", tenths_mm(rim.to_mm())),
-            ("open end", tenths_mm(mouth_mm)),
-            depth,
-        )))
-    })
 }
 
 /// What is measured where each vent ends over a cistern of its water; what to find out where it is not known which that is.

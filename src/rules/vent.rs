@@ -93,18 +93,6 @@ pub(super) const RULES: &[Rule] = &[
         prose: Prose::of(include_str!("../../assets/rules/vent-mouth-too-near.md")),
     },
     Rule {
-        id: "vent-outside-lid",
-        measure: Measure::OfSite(vent_mouth::mouth_below_lid),
-        limit: Limit::AtLeast(Bound::Constant(0.0, Unit::Millimetre)),
-        weight: Weight::Should,
-        basis: Basis::Practice,
-        source: NO_SOURCE,
-        seen: false,
-        others_say: &[],
-        levers: &[Lever::By("Through a sleeve in the lid, lead the open end of the vent further down")],
-        prose: Prose::of(include_str!("../../assets/rules/vent-outside-lid.md")),
-    },
-    Rule {
         id: "vent-falls",
         measure: Measure::OfSite(vent::fall),
         limit: Limit::AtMost(Bound::Constant(0.0, Unit::Millimetre)),

@@ -15,7 +15,8 @@ const AIR_DRAWN: &str = "keep air out of the pipes of the shower: how warm it th
 /// For each shower that mixes stored water: how warm it gets at most with one cold tap open beside it that draws through the
 /// same cold pipe, °C. It stands at the warmth at which people use it while it runs alone, and nobody turns it meanwhile:
 /// each side then gives its share as much more or less as it gives in all with both sides open (assumption). What is told
-/// to be limited before it gets no warmer than that. Nothing where its cold water comes from the main.
+/// to be limited before it gets no warmer than that. Nothing where its cold water
+/// comes from the main, or by a pipe of its own.
 #[must_use]
 pub fn with_a_cold_tap(running: &Running<'_>) -> Vec<Reading> {
     let circuit = &running.circuit;
@@ -32,7 +33,7 @@ pub fn with_a_cold_tap(running: &Running<'_>) -> Vec<Reading> {
         };
         let mut others = cold_taps_on_its_pipe(circuit, shower);
         if others.is_empty() {
-            return Some(Reading::yes(id, "a cold pipe of its own"));
+            return None;
         }
         others.sort_by(|a, b| outcome_l_s(*b).total_cmp(&outcome_l_s(*a)));
         others.truncate(MOST_TRIED);
@@ -51,7 +52,7 @@ pub fn with_a_cold_tap(running: &Running<'_>) -> Vec<Reading> {
             _ => return None,
         };
         let told = circuit.taps()[shower].outlet.supply_temperature.map(Temperature::to_celsius);
-        let stored_celsius = circuit.celsius_before(shower);
+        let stored_celsius = circuit.hot_celsius_before(shower);
         let hot_celsius = told.map_or(stored_celsius, |told| told.min(stored_celsius));
         if hot_celsius <= USED_AT_CELSIUS {
             return None;

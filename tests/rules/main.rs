@@ -105,7 +105,7 @@ const NOT_TAPED: [&str; 34] = [
     "hot-water-slow-to-arrive",
 ];
 /// Rules that are asked only where all that they look at is drawn; nothing is left to be told.
-const NEVER_UNKNOWN: [&str; 2] = ["side-outlet-too-low", "tube-not-for-its-water"];
+const NEVER_UNKNOWN: [&str; 3] = ["side-outlet-too-low", "tube-not-for-its-water", "cylinder-off-its-platform"];
 
 /// A case, read.
 struct Case {

@@ -83,7 +83,9 @@ fn a_crown_tapping_of_another_name_counts_like_the_draw_off() {
     let (crown, draw_off) = (named("crown"), named("draw-off"));
     let all = |house| {
         let findings = loftwright::finding::Findings::of(&Site::of(house));
-        findings.iter().map(|f| (f.rule.id, f.subject().clone(), f.judged.verdict)).collect::<Vec<_>>()
+        // Which tapping it is, that rule asks by its name.
+        let findings = findings.iter().filter(|f| f.rule.id != "pipe-on-wrong-tapping");
+        findings.map(|f| (f.rule.id, f.subject().clone(), f.judged.verdict)).collect::<Vec<_>>()
     };
     assert_eq!(all(&crown), all(&draw_off));
 }

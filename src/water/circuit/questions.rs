@@ -58,6 +58,16 @@ impl<'s> Circuit<'s> {
         self.water_of(&self.taps[tap]).celsius
     }
 
+    /// How warm the water is that stands on the hot side of a tap, °C: of a mixer, before it is mixed.
+    #[must_use]
+    pub(in crate::water) fn hot_celsius_before(&self, tap: usize) -> f64 {
+        let hot = match self.taps[tap].feeds {
+            Feeds::Mixed { hot, .. } => self.stretches_at(hot).next(),
+            _ => None,
+        };
+        hot.map_or_else(|| self.celsius_before(tap), |stretch| stretch.water.celsius)
+    }
+
     /// For each tap whether a valve stands on every way from it to a cistern.
     ///
     /// # Errors
