@@ -496,10 +496,10 @@ fn a_pattern_or_a_grade_other_than_drawn_contradicts() {
 
 #[test]
 fn less_tube_than_drawn_contradicts_and_more_does_not() {
-    // 23.56 m of 22 mm copper tube are drawn.
+    // 23.41 m of 22 mm copper tube are drawn.
     let comparison = against("22mm copper tube 10 m");
     let tube = comparison.topics.iter().find(|compared| compared.topic == "tube").expect("tube");
-    assert_eq!(tube.contradictions, ["10.00 m of 22 mm in the quote, and the drawing has 23.56 m"]);
+    assert_eq!(tube.contradictions, ["10.00 m of 22 mm in the quote, and the drawing has 23.41 m"]);
     for (quote, expected) in [
         ("22mm copper tube 3 lengths of 3m", State::Contradicted),
         ("22mm copper tube 8 lengths of 3m", State::Covered),

@@ -140,7 +140,10 @@ impl<'a> BothWays<'a> {
     /// Whether a free way leads through one cylinder and back, or through what goes on beyond the drawing.
     fn lead_round(&self, site: &Site<'_>) -> Option<bool> {
         let through = |cylinder: &Cylinder, (flow, back): (&str, &str)| {
-            both(self.there.lead_to(site.on_port(&cylinder.id, flow)), self.back.lead_to(site.on_port(&cylinder.id, back)))
+            both(
+                self.there.lead_to(site.on_port(&cylinder.id, flow)),
+                self.back.lead_to(site.on_port(&cylinder.id, back)),
+            )
         };
         let cylinders = site.layout().cylinders.iter();
         let through = cylinders.flat_map(|cylinder| THROUGH_CYLINDER.map(|ports| through(cylinder, ports)));

@@ -10,7 +10,7 @@ use super::lines::Rests;
 use crate::finding::{Finding, FindingKey, Findings, Kept};
 use crate::layout::{Cistern, Connection, Cylinder, End, INLET, Id, Layout, Lock, Run, Service, Tapping};
 use crate::measure::{Have, Site, room};
-use crate::rules::{InForce, Limit, Measure, Profile, Verdict, Voice, Weight};
+use crate::rules::{InForce, Limit, Measure, Profile, Verdict, Voice};
 use crate::units::Unit;
 
 /// Something that has to hold.
@@ -372,7 +372,7 @@ impl Demand {
 }
 
 /// The findings that an edit has spoilt: that met before and do not now, that are new and broken or marginal, or that
-/// nobody could tell and are broken now; and what is broken still and worse, unless all that is cleared for it weighs more.
+/// nobody could tell and are broken now.
 pub(super) fn spoilt(before: &Findings, after: &Findings) -> Vec<FindingKey> {
     let is_spoilt = |now: Verdict, was: Option<Verdict>| match (now, was) {
         // What is asked only now and nobody has told is shown as such, and spoils nothing.
@@ -380,40 +380,13 @@ pub(super) fn spoilt(before: &Findings, after: &Findings) -> Vec<FindingKey> {
         (_, None | Some(Verdict::Meets)) => true,
         (now, Some(Verdict::Marginal | Verdict::Unknown)) => now == Verdict::Breach,
     };
-    let was = after.in_other(before);
-    let in_order = || after.in_order().into_iter().zip(&was);
-    let mut spoilt: Vec<bool> =
-        in_order().map(|(now, was)| is_spoilt(now.judged.verdict, was.map(|was| was.judged.verdict))).collect();
-    let worse: Vec<bool> = in_order().map(|(now, was)| was.is_some_and(|was| is_worse(now, was))).collect();
-    if worse.contains(&true) {
-        let cleared = heaviest_cleared(before, after);
-        for (finding, spoilt) in after.in_order().into_iter().zip(&mut spoilt) {
-            *spoilt |= worse[finding.number()] && cleared.is_none_or(|cleared| finding.weight <= cleared);
-        }
-    }
+    let verdict = |finding: &Finding| finding.judged.verdict;
+    let was: Vec<Option<Verdict>> = after.in_other(before).into_iter().map(|was| was.map(verdict)).collect();
+    let spoilt: Vec<bool> = after.in_order().iter().zip(was).map(|(now, was)| is_spoilt(verdict(now), was)).collect();
     if !spoilt.contains(&true) {
         return Vec::new();
     }
     after.keyed().filter(|(_, finding)| spoilt[finding.number()]).map(|(key, _)| key.clone()).collect()
-}
-
-/// What is missing may grow by so much of what is asked before that makes a breach worse.
-const WORSE_BY: f64 = 0.02;
-
-/// Whether what is broken was broken before, and has more missing now.
-fn is_worse(now: &Finding, was: &Finding) -> bool {
-    let is_broken = |finding: &Finding| finding.judged.verdict == Verdict::Breach;
-    let short = |finding: &Finding| finding.judged.short_by.map(|short| short.value);
-    let (Some(short_now), Some(short_was)) = (short(now), short(was)) else { return false };
-    let need = now.judged.need.map_or(0.0, |need| need.value.abs());
-    is_broken(now) && is_broken(was) && short_now > short_was + WORSE_BY * need.max(short_was)
-}
-
-/// The weight of the heaviest finding that was broken and is not now.
-fn heaviest_cleared(before: &Findings, after: &Findings) -> Option<Weight> {
-    let is_cleared =
-        |(key, finding): &(&FindingKey, &Finding)| finding.judged.verdict == Verdict::Breach && !is_broken(after, key);
-    before.keyed().filter(is_cleared).map(|(_, finding)| finding.weight).min()
 }
 
 /// Whether what was broken is so still: as it was, or as a new finding of the same rule that shares a part with it, which

@@ -195,24 +195,11 @@ impl<'a> Mending<'a> {
         broken(&self.findings).into_iter().filter(|key| wanted.contains(key)).collect()
     }
 
-    /// Clears by shifts what can be cleared: what is advised after all else, since it gets less to be moved.
+    /// Clears by shifts what can be cleared; what stands in a conflict is left out, the lightest first.
     fn shift(&mut self, wanted: &[FindingKey], reach: Reach) {
-        let mut targets = self.left(wanted);
-        targets.retain(|key| is_cleared_by_shifting(&self.findings, key, reach));
-        let (advised, asked): (Vec<_>, Vec<_>) = targets.into_iter().partition(|key| self.is_advised(key));
-        for targets in [asked, advised] {
-            self.shift_together(targets, reach);
-        }
-    }
-
-    fn is_advised(&self, key: &FindingKey) -> bool {
-        lightness(&self.findings, key) == Some(Weight::Advice)
-    }
-
-    /// Clears some by one answer to all of them; what stands in a conflict is left out, the lightest first.
-    fn shift_together(&mut self, mut targets: Vec<FindingKey>, reach: Reach) {
         let (judge, layout, findings) = (self.judge, self.layout.clone(), self.findings.clone());
-        targets.retain(|key| is_broken(&findings, key));
+        let mut targets = self.left(wanted);
+        targets.retain(|key| is_cleared_by_shifting(&findings, key, reach));
         if targets.is_empty() {
             return;
         }
@@ -368,7 +355,7 @@ impl<'a> Mending<'a> {
     /// What may be moved to clear some findings: no stored water is given up for what is only advised.
     fn handles_for(&self, targets: &[FindingKey], layout: &Layout, reach: Reach) -> Vec<Handle> {
         let mut handles = self.handles(layout, reach);
-        if targets.iter().all(|key| self.is_advised(key)) {
+        if targets.iter().all(|key| lightness(&self.findings, key) == Some(Weight::Advice)) {
             handles.retain(|handle| !matches!(handle, Handle::WaterLine(_)));
         }
         handles

@@ -170,8 +170,14 @@ fn shifted(layout: &Layout, by: DVec2) -> Layout {
 }
 
 /// Rules of which the number is of running water.
-const RUNNING: [&str; 5] =
-    ["outlet-starved", "mixer-side-starved", "pipe-too-fast", "vent-draws-air", "hot-water-slow-to-arrive"];
+const RUNNING: [&str; 6] = [
+    "outlet-starved",
+    "mixer-side-starved",
+    "shower-warms-when-others-open",
+    "pipe-too-fast",
+    "vent-draws-air",
+    "hot-water-slow-to-arrive",
+];
 
 /// What is said of a place: the rule, the parts, the verdict, and the number where there is one.
 #[derive(Debug, PartialEq, PartialOrd)]

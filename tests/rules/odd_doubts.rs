@@ -26,7 +26,7 @@ fn air_may_leave_by_a_pipe_that_goes_on_upward() {
 
 #[test]
 fn a_vent_off_the_cold_feed_is_no_vent_that_is_still_to_be_led_on() {
-    const VENT: &str = "from: Tee(\"draw-off\", 625.1), via: [(3650, 6110), (2300, 6125)], to: Open((2300, 5850))";
+    const VENT: &str = "from: Tee(\"draw-off\", 625.1), via: [(3650, 6110), (2300, 6125)], to: Open((2300, 6000))";
     let off_feed = |to: &str| {
         sound(&[(
             VENT,

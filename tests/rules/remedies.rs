@@ -162,7 +162,7 @@ impl Open<'_> {
             "Raise the cistern" | "Raise the feed-and-expansion cistern" => part_up(self.cistern(), 1.0),
             "Raise the storage cistern" => part_up(self.finding.reading.parts.get(1).cloned(), 1.0),
             "Lower the cylinder" => part_up(self.cylinder(), -1.0),
-            "Widen the platform at the {side}" => Some(match side {
+            "Widen the platform at the {side}" | "Widen the cylinder's platform at the {side}" => Some(match side {
                 "left" => (Handle::PlatformLeft(subject()), by_mm),
                 "right" => (Handle::PlatformRight(subject()), by_mm),
                 _ => (Handle::PlatformDepth(subject()), 2.0 * by_mm),

@@ -261,7 +261,7 @@ fn once_for_each_measurement<'a>(
         let first = of.first().map(|(_, key, _)| key.rule);
         let mut parts = HashSet::default();
         let asked = of.iter().filter(|of| Some(of.1.rule) == first && parts.insert(subject(of)));
-        named.map_or_else(|| asked.map(|of| (*of).clone()).collect(), |named| vec![(*named).clone()])
+        named.map_or_else(|| asked.map(|of| **of).collect(), |named| vec![**named])
     };
     points.iter().enumerate().flat_map(measured).collect()
 }

@@ -83,7 +83,7 @@ fn an_open_end_dropped_on_a_cistern_makes_its_hole() {
     let mut harness = window(example("sound_indirect"));
     ask(&mut harness, Action::Select(Some(Id::of("open-vent"))));
     let before = layout(&harness).cisterns[0].connections.len();
-    let (from, to) = (at(&harness, 2300.0, 5850.0), at(&harness, 2414.0, 5678.0));
+    let (from, to) = (at(&harness, 2300.0, 6000.0), at(&harness, 2414.0, 5678.0));
     drag(&mut harness, from, to);
     let after = layout(&harness);
     let vent = after.runs.iter().find(|run| run.id.as_str() == "open-vent").expect("there");
