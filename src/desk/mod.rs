@@ -39,6 +39,7 @@ mod telling;
 mod theme;
 mod tools;
 mod tour;
+mod typed_path;
 mod variants;
 mod views;
 mod warming;

@@ -12,7 +12,6 @@ mod stamp;
 mod stem;
 mod stranger;
 mod tokens;
-mod typed;
 mod versions;
 mod write;
 
@@ -23,5 +22,4 @@ pub use short::short_text;
 pub use stamp::Stamp;
 pub use stem::{ENDING, stem_of};
 pub use stranger::Stranger;
-pub use typed::typed_path;
 pub use write::{write_line, write_text};

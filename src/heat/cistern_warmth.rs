@@ -194,7 +194,7 @@ fn exchange(site: &Site<'_>, cistern: &Cistern) -> Outcome<Exchange> {
     let filled_m = cistern.line_above_base().map_or(litres / 1000.0 / plan_m2, |line| line.to_mm() / 1000.0);
     let depth_m = filled_m.clamp(0.0, cistern.height.to_mm() / 1000.0);
     let jacket = cistern.jacket.ok_or_else(|| find_out::JACKET.to_owned())?;
-    let lid = cistern.lid.ok_or_else(|| "see whether the lid is rigid, close and fixed".to_owned())?;
+    let lid = cistern.lid.ok_or_else(|| find_out::LID.to_owned())?;
     let is_warmed_below = match Beneath::of(site, cistern) {
         Beneath::Room => true,
         Beneath::Insulation | Beneath::LoftAir(..) | Beneath::OpenAir => false,

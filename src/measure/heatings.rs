@@ -25,11 +25,6 @@ pub(super) struct HeatingWater {
 }
 
 impl HeatingWater {
-    /// The first of its runs.
-    fn first_run(&self) -> usize {
-        self.runs[0]
-    }
-
     /// The boilers that heat it, by their numbers.
     pub(super) fn boiler_numbers(&self) -> &[usize] {
         &self.boilers
@@ -200,13 +195,13 @@ impl Site<'_> {
         let cylinders = layout.cylinders.iter().map(|cylinder| &cylinder.id);
         let parts = layout.cisterns.iter().map(|cistern| &cistern.id).chain(cylinders);
         let open: HashSet<usize> = parts.map(|part| waters.of_part(part)).collect();
-        let with_mains = |heating| {
-            let water = waters.of_run(HeatingWater::first_run(heating));
+        let mains_in = |heating: &HeatingWater| {
+            let water = waters.of_run(heating.runs[0]);
             let mains = self.runs_of(Service::RisingMain).map(|(main, _)| main);
             let mains: Vec<usize> = mains.filter(|main| waters.of_run(*main) == water).collect();
-            (!open.contains(&water) && !mains.is_empty()).then_some((heating, mains))
+            (!open.contains(&water) && !mains.is_empty()).then_some(mains)
         };
-        self.heatings().iter().filter_map(with_mains).collect()
+        self.heatings().iter().filter_map(|heating| Some((heating, mains_in(heating)?))).collect()
     }
 
     /// The runs of primary water, each with a number that tells the body that it belongs to.

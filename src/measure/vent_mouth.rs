@@ -69,27 +69,21 @@ fn ends_over(site: &Site<'_>, way: &VentWay<'_>, cistern: &Cistern) -> Option<bo
 #[must_use]
 pub fn mouth_above_fittings(site: &Site<'_>) -> Vec<Reading> {
     let mut inverts = Inverts::default();
-    at_mouths(site, |way, cistern| mouth_over(site, way, cistern, &mut inverts))
-}
-
-/// What is measured where each vent ends over a cistern of its water; what to find out where it is not known which that is.
-fn at_mouths<'a>(
-    site: &'a Site<'_>,
-    mut measure: impl FnMut(&VentWay<'a>, &'a Cistern) -> Option<Reading>,
-) -> Vec<Reading> {
-    let below = |way: &VentWay<'_>, cisterns: &[&'a Cistern]| {
-        cisterns.iter().copied().find(|cistern| ends_over(site, way, cistern) != Some(false))
+    let mut measure = |way: &VentWay<'_>, cisterns: &[&Cistern]| {
+        let below = cisterns.iter().find(|cistern| ends_over(site, way, cistern) != Some(false))?;
+        let cistern = site.layout().cistern(&below.id)?;
+        mouth_over(site, way, cistern, &mut inverts)
     };
     let mut readings = for_vents(site, |vent| {
         let (Vent { cylinder, way, .. }, cisterns) = (vent, vent.cisterns(site));
         if cisterns.is_empty() {
             return Some(Reading::untold(way.id, find_out::COLD_FEED).along_with([&cylinder.id]));
         }
-        measure(way, below(way, cisterns)?)
+        measure(way, cisterns)
     });
     let vents = site.primary_vents();
     let of_heating = vents.iter().zip(cisterns_of_heating(site, &vents));
-    readings.extend(of_heating.filter_map(|(way, cisterns)| measure(way, below(way, &cisterns)?)));
+    readings.extend(of_heating.filter_map(|(way, cisterns)| measure(way, &cisterns)));
     readings
 }
 

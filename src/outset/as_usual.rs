@@ -1,7 +1,6 @@
 //! What nobody has told of a drawing of something new, as it is usual: materials, fittings, insulation, and the house.
 
-use std::collections::HashSet;
-
+use foldhash::HashSet;
 use glam::DVec2;
 
 use super::answers::{Answers, LoftAnswers};

@@ -15,8 +15,8 @@ use crate::measure::Site;
 const BEYOND_M: f64 = 1e-9;
 
 /// Between these lies whatever class a timber may be found to be.
-pub(super) const STRONGEST: StrengthClass = StrengthClass::C24;
-pub(super) const WEAKEST: StrengthClass = StrengthClass::C14;
+pub(super) const WEAKEST: StrengthClass = StrengthClass::ALL[0];
+pub(super) const STRONGEST: StrengthClass = StrengthClass::ALL[StrengthClass::ALL.len() - 1];
 
 /// What carries the weight, worked out once for a layout.
 #[derive(Debug, Clone, Default)]

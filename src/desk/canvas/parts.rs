@@ -126,7 +126,7 @@ pub fn outline_selected(painter: &Painter, view: &View, pointing: &Pointing<'_>,
 }
 
 /// A line so far to one side of another, around its corners.
-fn beside(points: &[Pos2], off: f32) -> Vec<Pos2> {
+fn alongside(points: &[Pos2], off: f32) -> Vec<Pos2> {
     let across: Vec<Vec2> = points.windows(2).map(|pair| (pair[1] - pair[0]).normalized().rot90()).collect();
     let moved = |(number, point): (usize, &Pos2)| {
         let after = across.get(number).or(across.last()).copied().unwrap_or_default();
@@ -148,7 +148,7 @@ fn outline(painter: &Painter, view: &View, lines: &Lines<'_>, part: PartRef<'_>,
             let off = (wide_mm * POINTS_PER_PAPER_MM / 2.0) as f32 + BESIDE_PIPE;
             // The pipe keeps its colour, which tells its service.
             for off in [off, -off] {
-                painter.add(Shape::line(beside(&points, off), Stroke::new(2.0, palette.select)));
+                painter.add(Shape::line(alongside(&points, off), Stroke::new(2.0, palette.select)));
             }
         }
     } else if let Some(rect) = screen_box(view, lines.extent(part)) {

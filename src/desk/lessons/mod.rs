@@ -15,6 +15,7 @@ pub use showing::Showing;
 pub use spot::Spot;
 
 use super::canvas::Canvas;
+use super::typed_path::typed_path;
 use super::{Action, Aspect, Command, Outlook, Playing};
 use crate::file;
 use crate::lesson::practice::{Earned, Question, Topic, questions};
@@ -333,7 +334,7 @@ impl Lessons {
             }
             LessonAction::Show(number) => Showing::shipped(number).map(|showing| self.show(showing)),
             LessonAction::ShowFile => {
-                let path = file::typed_path(&self.script_path);
+                let path = typed_path(&self.script_path);
                 Showing::read(&path).map(|showing| self.show(showing))
             }
             LessonAction::Scene(scene) => {
@@ -438,7 +439,7 @@ impl Lessons {
     }
 
     fn export(&mut self) -> Result<(), String> {
-        let path = file::typed_path(&self.export_path);
+        let path = typed_path(&self.export_path);
         file::hand_over(&path, sheet::record_csv(&self.record).as_bytes()).map_err(|error| error.to_string())?;
         let whole = std::path::absolute(&path).unwrap_or(path);
         self.said = format!("Written to '{}'", whole.display());

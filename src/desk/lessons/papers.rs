@@ -7,6 +7,7 @@ use std::thread;
 
 use egui::Context;
 
+use crate::desk::typed_path::typed_path;
 use crate::file;
 use crate::layout::Layout;
 use crate::lesson::{Learner, Of, Wish, class_of};
@@ -41,11 +42,11 @@ impl Papers {
 
     /// Begins to make them; the window goes on meanwhile.
     pub(super) fn begin(&mut self, ctx: &Context, wanted: Wanted) -> Result<(), String> {
-        let folder = file::typed_path(&self.folder);
+        let folder = typed_path(&self.folder);
         let learners = match self.names.trim() {
             "" => vec![Learner::new(wanted.seed, "")],
             path => {
-                let text = file::read_text(&file::typed_path(path)).map_err(|error| error.to_string())?;
+                let text = file::read_text(&typed_path(path)).map_err(|error| error.to_string())?;
                 class_of(&text, wanted.seed).map_err(|reason| format!("{path}, {reason}"))?
             }
         };

@@ -1,4 +1,4 @@
-//! Paths as people type them.
+//! Paths as people type them into the window.
 
 use std::path::PathBuf;
 
