@@ -69,7 +69,10 @@ pub(super) const RULES: &[Rule] = &[
         basis: Basis::Practice,
         source: "43 °C at the most, 5 K above the 38 °C of a shower: from memory of guidance for care settings, not confirmed",
         seen: false,
-        others_say: &[],
+        others_say: &[Other {
+            words: "a mixer's cold water comes by a pipe of its own, straight from the cistern",
+            source: "articles on planning showers, and a do-it-yourself page (seen)",
+        }],
         levers: &[
             Lever::Do("Lead a cold pipe of its own from the cistern to the shower"),
             Lever::Do("Have a thermostatic mixing valve fitted to the shower"),
