@@ -561,3 +561,22 @@ fn a_quote_in_csv_reads_as_the_same_in_text() {
     assert_eq!(state(&comparison, "gate or full-bore valves"), State::Covered);
     assert_eq!(state(&comparison, "cistern lid"), State::Covered);
 }
+
+#[test]
+fn a_bath_that_is_to_run_cooler_than_water_is_stored_has_a_mixing_valve() {
+    let lines = |bath: &str, survey: &str| {
+        let text = format!(
+            r#"(format: 1, survey: {survey},
+            cylinders: [(id: "cylinder", at: (0, 0), diameter: 450, height: 900, stored_temperature: 60)],
+            outlets: [(id: "bath", kind: Bath, at: (2000, 500), {bath})])"#
+        );
+        let takeoff = taken(&file::parse(&text, "a bath").expect("reads"));
+        let is_valve = |line: &&Line| line.item == Item::MixingValve;
+        takeoff.lines.iter().filter(is_valve).map(|line| line.what.clone()).collect::<Vec<_>>()
+    };
+    assert_eq!(lines("supply_temperature: 46", "Designed"), ["thermostatic mixing valve, set to 46 °C"]);
+    assert_eq!(lines("supply_temperature: 60", "Designed"), [""; 0]);
+    assert_eq!(lines("", "Designed"), [""; 0]);
+    // What was measured at a tap tells of no valve.
+    assert_eq!(lines("supply_temperature: 46", "Surveyed(II)"), [""; 0]);
+}

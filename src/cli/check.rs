@@ -148,11 +148,11 @@ fn in_words(finding: &Finding, voice: Voice) -> String {
     let rule = finding.rule;
     let verdict = finding.judged.verdict.words().to_uppercase();
     let mut block = format!("\n{verdict} ({}) {} [{}]\n", finding.weight.words(), finding.title(voice), rule.id);
+    block.push_str(&paragraph("  Here:   ", &finding.words(Voice::Trade)));
     if voice != Voice::Trade {
         // The other readings speak of the rule; the numbers of this layout stand in the trade's.
-        block.push_str(&paragraph("  Here:   ", &finding.words(Voice::Trade)));
+        block.push_str(&paragraph(&format!("  {:<8}", format!("{}:", finding.before_why())), &finding.words(voice)));
     }
-    block.push_str(&paragraph(if voice == Voice::Trade { "  Here:   " } else { "  Why:    " }, &finding.words(voice)));
     // What is unknown says in its words already what to find out.
     let remedies = if finding.judged.verdict == Verdict::Unknown { Vec::new() } else { finding.remedies() };
     for (number, remedy) in remedies.iter().enumerate() {

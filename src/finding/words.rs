@@ -43,6 +43,16 @@ impl Finding {
         }
     }
 
+    /// What stands before the words that speak of the rule's fault: it is there, or may be, or was looked for in vain.
+    #[must_use]
+    pub const fn before_why(&self) -> &'static str {
+        match self.judged.verdict {
+            Verdict::Breach => "Why",
+            Verdict::Marginal | Verdict::Unknown => "If so",
+            Verdict::Meets => "If not",
+        }
+    }
+
     /// What is there: "205 mm", "chipboard", "no gate valve", "not told".
     #[must_use]
     pub fn have_words(&self) -> String {

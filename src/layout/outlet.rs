@@ -119,6 +119,12 @@ impl OutletKind {
         }
     }
 
+    /// Whether water leaves it by taps or by a mixer of its own.
+    #[must_use]
+    pub const fn has_taps(self) -> bool {
+        matches!(self, Self::Basin | Self::Sink | Self::Bath | Self::Shower)
+    }
+
     /// Height over its floor at which water usually leaves it, mm (common practice, no source).
     #[must_use]
     pub const fn usual_height_mm(self) -> f64 {

@@ -11,7 +11,7 @@ use crate::units::Measured;
 #[must_use]
 pub fn coil_above_boiler(site: &Site<'_>) -> Vec<Reading> {
     let read = |Pair { boiler, cylinder, by_itself }: Pair<'_>| {
-        let Rise { coil, heated } = Rise::of(site, boiler, cylinder)?;
+        let Rise { cooled: coil, heated } = Rise::of(site, boiler, cylinder, COIL)?;
         let untold = by_itself.is_none().then(|| find_out::WHETHER_PUMPED.to_owned());
         let rise = coil - heated;
         let places = [Place::middle(&boiler.id), Place::of(&cylinder.id, Feature::Port(Id::of(COIL_FLOW)))];
@@ -29,7 +29,7 @@ pub fn coil_above_boiler(site: &Site<'_>) -> Vec<Reading> {
 #[must_use]
 pub fn coils_not_above<'a>(site: &'a Site<'_>) -> Vec<(&'a Boiler, &'a Cylinder, String)> {
     let doubt = |Pair { boiler, cylinder, by_itself }: Pair<'a>| {
-        let Rise { coil, heated } = Rise::of(site, boiler, cylinder)?;
+        let Rise { cooled: coil, heated } = Rise::of(site, boiler, cylinder, COIL)?;
         let find_out = match by_itself {
             // Who tells how much passes through a coil has told that it goes round.
             None if cylinder.coil_duty.is_some_and(|duty| duty.flow.is_some()) => return None,
@@ -55,20 +55,29 @@ fn pairs<'a>(site: &'a Site<'_>) -> impl Iterator<Item = Pair<'a>> {
     pairs.map(|(boiler, cylinder, by_itself)| Pair { boiler, cylinder, by_itself })
 }
 
-/// Where the water cools and where it is warmed: the middles of coil and boiler.
+/// Whether a cylinder lies over a boiler, by the middles of both, so that water goes round through two of its ports by
+/// itself; one that has no such ports does not.
+pub(super) fn lies_over(site: &Site<'_>, boiler: &Boiler, cylinder: &Cylinder, ports: (&str, &str)) -> bool {
+    Rise::of(site, boiler, cylinder, ports).is_some_and(|rise| rise.cooled.value > rise.heated.value)
+}
+
+/// The ports of a coil.
+const COIL: (&str, &str) = (COIL_FLOW, COIL_RETURN);
+
+/// Where the water cools and where it is warmed: halfway between the ports of a cylinder, and the middle of the boiler.
 struct Rise {
-    coil: Measured,
+    cooled: Measured,
     heated: Measured,
 }
 
 impl Rise {
-    /// `None` where the cylinder has no place for a coil.
-    fn of(site: &Site<'_>, boiler: &Boiler, cylinder: &Cylinder) -> Option<Self> {
+    /// `None` where the cylinder has no such ports.
+    fn of(site: &Site<'_>, boiler: &Boiler, cylinder: &Cylinder, (flow, back): (&str, &str)) -> Option<Self> {
         let tapping = |port: &str| PartRef::Cylinder(cylinder).port(port).map(|point| site.level(point.z));
         let middle = |a: Measured, b: Measured| (a + b).scaled(0.5);
         let base = site.level(boiler.at.z);
         Some(Self {
-            coil: middle(tapping(COIL_FLOW)?, tapping(COIL_RETURN)?),
+            cooled: middle(tapping(flow)?, tapping(back)?),
             heated: middle(base, base + site.size(boiler.height)),
         })
     }

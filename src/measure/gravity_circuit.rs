@@ -1,6 +1,7 @@
 //! Ways round by which the water of a boiler comes to a cylinder and back by itself: what sits in them, how wide they are.
 
 use super::back_boiler::may_be_back_boiler;
+use super::circulation::lies_over;
 use super::free_ways::{Asked, FreeWays, InTheWay, any_of};
 use super::heatings::CIRCUIT;
 use super::reading::written_mm;
@@ -14,8 +15,8 @@ use crate::units::{Measured, Size};
 /// The ports by which water goes through a cylinder: its coil, or the stored water itself.
 const THROUGH_CYLINDER: [(&str, &str); 2] = [(COIL_FLOW, COIL_RETURN), (PRIMARY_FLOW, PRIMARY_RETURN)];
 
-/// Whether the water of each back boiler has a way through one cylinder and back on which neither valve nor pump sits; of a
-/// boiler whose kind nobody has told only where that decides. What goes on beyond the drawing may be one.
+/// Whether the water of each back boiler has a way through one cylinder that lies over it and back on which neither valve nor
+/// pump sits; of a boiler whose kind nobody has told only where that decides. What goes on beyond the drawing may be one.
 #[must_use]
 pub fn of_back_boilers(site: &Site<'_>) -> Vec<Reading> {
     let read = |boiler: &Boiler| {
@@ -71,6 +72,8 @@ struct Round<'a> {
     legs: Vec<Leg>,
     /// Whether nothing of what is asked sits on some way there, and on some way back.
     is_free: Option<bool>,
+    /// Whether the cylinder lies over the boiler, so that water rises to it.
+    lies_over: bool,
 }
 
 impl Round<'_> {
@@ -140,6 +143,9 @@ impl<'a> BothWays<'a> {
     /// Whether a free way leads through one cylinder and back, or through what goes on beyond the drawing.
     fn lead_round(&self, site: &Site<'_>) -> Option<bool> {
         let through = |cylinder: &Cylinder, (flow, back): (&str, &str)| {
+            if !lies_over(site, self.boiler, cylinder, (flow, back)) {
+                return Some(false);
+            }
             both(
                 self.there.lead_to(site.on_port(&cylinder.id, flow)),
                 self.back.lead_to(site.on_port(&cylinder.id, back)),
@@ -165,7 +171,8 @@ impl<'a> BothWays<'a> {
                 any_of(site.on_port(&cylinder.id, flow).map(|pipe| self.there.free.lead_to(pipe.run, pipe.end))),
                 any_of(site.on_port(&cylinder.id, to_return).map(|pipe| self.back.free.lead_to(pipe.run, pipe.end))),
             );
-            Some(Round { cylinder, legs, is_free })
+            let lies_over = lies_over(site, self.boiler, cylinder, (flow, to_return));
+            Some(Round { cylinder, legs, is_free, lies_over })
         };
         let cylinders = site.layout().cylinders.iter();
         cylinders.flat_map(|cylinder| THROUGH_CYLINDER.map(|ports| round(cylinder, ports))).flatten().collect()
@@ -194,13 +201,19 @@ impl<'a> BothWays<'a> {
             }
         });
         let id = &self.boiler.id;
+        let is_below = |round: &Round<'_>| !round.lies_over;
         match found {
             Some((cylinder, run, at_mm)) => {
                 let run = &site.run(run).id;
                 let reading = Reading::no(id, "a valve or a pump in every circuit to a cylinder");
                 reading.along_with([run, &cylinder.id]).at(Place::of(run, Feature::Along(at_mm)))
             }
-            None => Reading::no(id, "no circuit to a cylinder and back"),
+            None => match self.rounds(site).into_iter().find(is_below) {
+                Some(round) => {
+                    Reading::no(id, "a cylinder that lies no higher than the boiler").along_with([&round.cylinder.id])
+                }
+                None => Reading::no(id, "no circuit to a cylinder and back"),
+            },
         }
     }
 }

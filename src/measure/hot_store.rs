@@ -54,7 +54,28 @@ pub fn hot_outlet_temperature(site: &Site<'_>) -> Vec<Reading> {
         site.layout().outlets.iter().filter(|outlet| matches!(outlet.kind, OutletKind::Basin | OutletKind::Sink));
     let is_hot = |tap: &&Outlet| tap.supply_temperature.is_some() || site.has_pipe_on(&tap.id, HOT);
     let find_out = "let the hot tap run for a minute and measure the water";
-    taps.filter(is_hot).map(|tap| degrees(&tap.id, tap.supply_temperature, find_out)).collect()
+    let read = |tap: &Outlet| match hotter_than_stored(site, tap) {
+        Some(find_out) => Reading::untold(&tap.id, find_out),
+        None => degrees(&tap.id, tap.supply_temperature, find_out),
+    };
+    taps.filter(is_hot).map(read).collect()
+}
+
+/// What to measure again where water is told to come hotter than all cylinders store it, and nothing else heats it.
+fn hotter_than_stored(site: &Site<'_>, tap: &Outlet) -> Option<String> {
+    let layout = site.layout();
+    let is_heated_elsewhere =
+        !layout.boilers.is_empty() || layout.outlets.iter().any(|outlet| outlet.kind == OutletKind::WaterHeater);
+    let stored: Option<Vec<f64>> =
+        layout.cylinders.iter().map(|cylinder| Some(cylinder.stored_temperature?.to_celsius())).collect();
+    let hottest_c = stored?.into_iter().reduce(f64::max)?;
+    let told_c = tap.supply_temperature?.to_celsius();
+    (told_c > hottest_c && !is_heated_elsewhere).then(|| {
+        format!(
+            "measure again how hot the water at the {} is: {told_c} °C are told, and no cylinder stores more than {hottest_c} °C",
+            tap.id.spoken()
+        )
+    })
 }
 
 /// The cut-out of each immersion heater.

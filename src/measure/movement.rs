@@ -3,7 +3,9 @@
 use super::linked::{filled_by_link, highest_water, link_holes, linked_with, only_by_links};
 use super::reading::{difference, tenths_mm, written_mm};
 use super::{Axis, Feature, Place, Reading, Room, Site, find_out, room};
-use crate::layout::{Cistern, CisternRole, End, INLET, Id, LoftHatch, MAINS, PartRef, Service, Tapping, WhichEnd};
+use crate::layout::{
+    Cistern, CisternRole, End, INLET, Id, Joists, LoftHatch, MAINS, PartRef, Service, SupportKind, Tapping, WhichEnd,
+};
 use crate::units::{Length, Measured, Size};
 
 /// Whether each pipe by which water leaves a storage cistern can be shut; a link is one.
@@ -306,16 +308,16 @@ fn fits_through(face_mm: (f64, f64), opening_mm: (f64, f64)) -> bool {
     q <= b && square > a * a && b >= (2.0 * p * q * a + (p * p - q * q) * (square - a * a).sqrt()) / square
 }
 
-/// Whether shallow joists under cisterns, of so many mm or less, are whole.
+/// Whether shallow joists under cisterns, of so many mm or less, are whole, and trussed rafters of any depth.
 #[must_use]
 pub fn shallow_joists(site: &Site<'_>, shallow_mm: f64) -> Vec<Reading> {
-    let Some(joists) = site.building().joists.as_ref().filter(|joists| joists.depth.to_mm() <= shallow_mm) else {
-        return Vec::new();
-    };
+    let has_nothing_to_give =
+        |joists: &&Joists| joists.depth.to_mm() <= shallow_mm || joists.kind == Some(SupportKind::TrussedRafter);
+    let Some(joists) = site.building().joists.as_ref().filter(has_nothing_to_give) else { return Vec::new() };
     let notched = joists.notched.ok_or("see whether joists near the platform are notched or drilled");
     let whole = notched.map(|notched| !notched);
     site.storage_cisterns()
-        .map(|cistern| Reading::fact(&cistern.id, whole, "whole joists", "notched or drilled shallow joists"))
+        .map(|cistern| Reading::fact(&cistern.id, whole, "whole timbers", "notched or drilled timbers"))
         .collect()
 }
 

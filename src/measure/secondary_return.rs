@@ -2,14 +2,14 @@
 
 use super::unbranched::{Stretch, has_any, untold};
 use super::{Attachment, Feature, Place, Reading, Site};
-use crate::layout::{COLD_INLET, Cylinder, DRAW_OFF, InLineKind, Service};
+use crate::layout::{COLD_INLET, Cylinder, DRAW_OFF, InLineKind, Service, WhichEnd};
 
 /// Whether a non-return valve sits with the pump in each way back, between its last branch and the cylinder.
 #[must_use]
 pub fn kept_from_turning(site: &Site<'_>) -> Vec<Reading> {
-    let read = |cylinder: &Cylinder, pipe: Attachment<'_>| {
-        let id = &site.run(pipe.run).id;
-        let with = |wanted: InLineKind| site.fittings_before_branch(pipe.run, pipe.end, |kind| kind == wanted);
+    let read = |cylinder: &Cylinder, (run, end): (usize, WhichEnd)| {
+        let id = &site.run(run).id;
+        let with = |wanted: InLineKind| site.fittings_before_branch(run, end, |kind| kind == wanted);
         let (pumps, valves) = (with(InLineKind::Pump), with(InLineKind::NonReturnValve));
         if !site.ends_in_branch(&pumps) {
             return None;
@@ -37,15 +37,22 @@ pub fn kept_from_turning(site: &Site<'_>) -> Vec<Reading> {
     ways_back.filter_map(|(cylinder, pipe)| read(cylinder, pipe)).collect()
 }
 
-/// The pipes that bring hot water back to a cylinder: on another connection than its draw-off, and joined to the pipes that
-/// leave by that.
-fn ways_back<'s>(site: &'s Site<'_>, cylinder: &Cylinder) -> Vec<Attachment<'s>> {
+/// The pipes that bring hot water back to a cylinder, with the end by which they do: on another connection than its draw-off,
+/// or on its cold feed, and joined to the pipes that leave by the draw-off.
+fn ways_back(site: &Site<'_>, cylinder: &Cylinder) -> Vec<(usize, WhichEnd)> {
     let is_elsewhere = |pipe: &Attachment<'_>| !matches!(pipe.port.as_str(), DRAW_OFF | COLD_INLET);
-    let pipes = site.attached_of(&cylinder.id, Service::HotDistribution).filter(is_elsewhere);
-    let pipes: Vec<Attachment<'_>> = pipes.collect();
-    if pipes.is_empty() {
-        return pipes;
+    let on_cylinder = site.attached_of(&cylinder.id, Service::HotDistribution).filter(is_elsewhere);
+    let on_cylinder = on_cylinder.map(|pipe| (pipe.run, pipe.end));
+    let ends = site.runs_of(Service::HotDistribution).flat_map(|(run, _)| WhichEnd::BOTH.map(|end| (run, end)));
+    let teed_on = |(run, end): &(usize, WhichEnd)| site.run_number(site.run(*run).end(*end).teed_on()?);
+    let is_on_feed = |end: &(usize, WhichEnd)| {
+        let feed = || site.reach(&cylinder.id, COLD_INLET, &[Service::ColdFeed]).order;
+        teed_on(end).is_some_and(|host| site.run(host).service == Service::ColdFeed && feed().contains(&host))
+    };
+    let back: Vec<(usize, WhichEnd)> = on_cylinder.chain(ends.filter(is_on_feed)).collect();
+    if back.is_empty() {
+        return back;
     }
     let leaves_by_draw_off = site.reach(&cylinder.id, DRAW_OFF, &[Service::HotDistribution]).order;
-    pipes.into_iter().filter(|pipe| leaves_by_draw_off.contains(&pipe.run)).collect()
+    back.into_iter().filter(|(run, _)| leaves_by_draw_off.contains(run)).collect()
 }

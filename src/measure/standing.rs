@@ -242,7 +242,7 @@ pub fn over_joists<'a>(site: &Site<'a>) -> Vec<(&'a Platform, Vec<Vessel<'a>>)> 
 
 /// Whether what stands at a level weighs on the joists of the loft, or on what carries its ceiling where none are
 /// drawn: no floor lies between that does not itself lie on them.
-fn weighs_on_joists(site: &Site<'_>, base_mm: f64) -> bool {
+pub(super) fn weighs_on_joists(site: &Site<'_>, base_mm: f64) -> bool {
     let building = site.building();
     let joists_mm = building.joists.as_ref().map(|joists| joists.top.to_mm());
     let Some(top_mm) = joists_mm.or(building.ceiling.map(|ceiling| ceiling.underside.to_mm())) else { return false };

@@ -24,6 +24,8 @@ pub fn on_their_tappings(site: &Site<'_>) -> Vec<Reading> {
 fn on_tapping(site: &Site<'_>, vessel: &Id, port: &Id, (run, end): (&Run, WhichEnd)) -> Option<Reading> {
     let is_cylinder = matches!(site.part(vessel), Some(PartRef::Cylinder(_)));
     let is_right = match (port.as_str(), run.service) {
+        // Water that one cylinder has warmed is what the next takes in.
+        (COLD_INLET, Service::HotDistribution) if is_cylinder && comes_from_cylinder(site, run, end) => Ok(true),
         (COLD_INLET, Service::HotDistribution) if is_cylinder => may_come_back(run),
         (COLD_INLET, Service::OpenVent) if is_cylinder => Ok(false),
         (DRAW_OFF, Service::ColdFeed) if is_cylinder => Ok(false),
@@ -44,6 +46,12 @@ fn on_tapping(site: &Site<'_>, vessel: &Id, port: &Id, (run, end): (&Run, WhichE
 fn may_come_back(run: &Run) -> Result<bool, String> {
     let fittings = run.fittings.as_ref().ok_or_else(|| find_out::any_valve(&run.id))?;
     Ok(fittings.iter().any(|fitting| fitting.kind == InLineKind::NonReturnValve))
+}
+
+/// Whether the other end of a pipe is on the draw-off of a cylinder.
+fn comes_from_cylinder(site: &Site<'_>, run: &Run, end: WhichEnd) -> bool {
+    let is_cylinder = |part: &Id| matches!(site.part(part), Some(PartRef::Cylinder(_)));
+    matches!(run.end(end.other()), End::Port(part, port) if port.as_str() == DRAW_OFF && is_cylinder(part))
 }
 
 /// Whether one pipe leads from a vessel and back to it: it is flow and return in one.

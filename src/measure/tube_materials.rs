@@ -1,21 +1,25 @@
 //! What tube is made of where the water in it may boil, and where it was made for something else.
 
+use foldhash::HashSet;
+
 use super::leg::length_mm;
 use super::shortest::Ways;
 use super::{Feature, Place, Reading, Site};
 use crate::catalogue::TubeMaterial;
 use crate::layout::{Boiler, BoilerKind, Id, Run, Service};
 
-/// What each vent is made of, and each pipe of a heating that a back boiler heats. Of a boiler whose kind nobody has told,
-/// only where that decides.
+/// What each vent is made of, and the hot pipe off which it rises, and each pipe of a heating that a back boiler heats. Of a
+/// boiler whose kind nobody has told, only where that decides.
 #[must_use]
 pub fn where_water_may_boil(site: &Site<'_>) -> Vec<Reading> {
+    let way_of_vents = way_of_vents(site);
+    let lets_steam_out = |number: usize, run: &Run| run.service.is_vent() || way_of_vents.contains(&number);
     let read = |(number, run): (usize, &Run)| {
         let reading = Reading::choice(&run.id, run.material.map(TubeMaterial::words).ok_or_else(|| tell_material(run)));
         match fire_of(site, number) {
             Some(Fire::Told(boiler)) => Some(reading.along_with([boiler])),
-            None if run.service.is_vent() => Some(reading),
-            Some(Fire::Perhaps(boiler)) if run.service.is_vent() => Some(reading.along_with([boiler])),
+            None if lets_steam_out(number, run) => Some(reading),
+            Some(Fire::Perhaps(boiler)) if lets_steam_out(number, run) => Some(reading.along_with([boiler])),
             Some(Fire::Perhaps(boiler)) => {
                 let kind =
                     format!("see what kind of boiler the {} is: a back boiler has no plastic pipe", boiler.spoken());
@@ -27,6 +31,12 @@ pub fn where_water_may_boil(site: &Site<'_>) -> Vec<Reading> {
         }
     };
     site.layout().runs.iter().enumerate().filter_map(read).collect()
+}
+
+/// The runs by which the vents of cylinders rise, by their numbers.
+fn way_of_vents(site: &Site<'_>) -> HashSet<usize> {
+    let ways = site.layout().cylinders.iter().flat_map(|cylinder| site.vent_paths(cylinder));
+    ways.flatten().map(|leg| leg.run).collect()
 }
 
 fn tell_material(run: &Run) -> String {
@@ -100,8 +110,10 @@ fn plastic_from(site: &Site<'_>, boiler: &Boiler) -> Option<Reading> {
 pub fn overflow_tube(site: &Site<'_>) -> Vec<Reading> {
     let runs = site.layout().runs.iter().enumerate();
     let made_for_overflows = runs.filter(|(_, run)| run.material == Some(TubeMaterial::OverflowPlastic));
-    let may_boil =
-        |number: usize, run: &Run| run.service.is_vent() || matches!(fire_of(site, number), Some(Fire::Told(_)));
+    let way_of_vents = way_of_vents(site);
+    let may_boil = |number: usize, run: &Run| {
+        run.service.is_vent() || way_of_vents.contains(&number) || matches!(fire_of(site, number), Some(Fire::Told(_)))
+    };
     let read = |(number, run): (usize, &Run)| match run.service {
         Service::WarningPipe => Some(Reading::yes(&run.id, "overflow tube in a warning pipe")),
         _ if may_boil(number, run) => None,

@@ -10,6 +10,7 @@ use glam::DVec2;
 use super::free_ways::{Asked, FreeWays, InTheWay};
 use super::linked::highest_water;
 use super::reading::{WRITTEN_WITHIN_MM, as_written_mm, difference, tenths_mm, whole_mm};
+use super::vent_size::ways_out_of_fires;
 use super::{Axis, Feature, Leg, Place, Reading, Room, Site, find_out, room};
 use crate::layout::{COLD_INLET, Cistern, Cylinder, Id, InLineKind, PartRef, Service, WhichEnd};
 use crate::units::Measured;
@@ -207,13 +208,18 @@ fn crest(points: &[DVec2]) -> Option<usize> {
     (0..points.len()).max_by(|a, b| points[*a].y.total_cmp(&points[*b].y))
 }
 
-/// The greatest fall of the way from each cylinder, or from the pipes of the heating, to the crest of its vent; or the
-/// greatest rise from there on, before which water stays once some has gone over.
+/// The greatest fall of the way from each cylinder, from a boiler behind a fire, or else from the pipes of the heating, to the
+/// crest of its vent; or the greatest rise from there on, before which water stays once some has gone over.
 #[must_use]
 pub fn fall(site: &Site<'_>) -> Vec<Reading> {
     let of_cylinders =
         for_vents(site, |Vent { cylinder, way, .. }| Some(fall_of(site, way).along_with([&cylinder.id])));
-    let of_heating = site.primary_vents().into_iter().map(|way| fall_of(site, &way));
+    let from_fires = ways_out_of_fires(site);
+    let of_heating = site.primary_vents().into_iter().map(|way| {
+        let ends_here = |legs: &&Vec<Leg>| legs.last().map(|leg| leg.run) == way.path.last().map(|leg| leg.run);
+        let from_fire = from_fires.iter().find(ends_here).and_then(|legs| VentWay::along(site, legs.clone()));
+        fall_of(site, &from_fire.unwrap_or(way))
+    });
     of_cylinders.into_iter().chain(of_heating).collect()
 }
 

@@ -7,7 +7,7 @@ use super::reading::written_mm;
 use super::shortest::Ways;
 use super::{Feature, Leg, Place, Reading, Site, find_out};
 use crate::geom::SAME_PLACE_MM;
-use crate::layout::{Boiler, Run, Service};
+use crate::layout::{Boiler, BoilerKind, Run, Service};
 use crate::units::{Measured, Size};
 
 /// Through what a vent of the heating may leave the boiler: a return lets out what boils as well as a flow does.
@@ -60,6 +60,18 @@ fn ways_out_of_boilers(site: &Site<'_>) -> Vec<Vec<Leg>> {
     };
     ways.extend(without.into_iter().filter_map(to_nearest));
     ways
+}
+
+/// Those of them that begin at a boiler behind a fire.
+pub(super) fn ways_out_of_fires(site: &Site<'_>) -> Vec<Vec<Leg>> {
+    let fires = site.layout().boilers.iter().filter(|boiler| boiler.kind == Some(BoilerKind::BackBoiler));
+    let begin: Vec<(usize, f64)> =
+        fires.flat_map(|fire| site.attached(&fire.id)).filter_map(|pipe| site.end_of(pipe)).collect();
+    if begin.is_empty() {
+        return Vec::new();
+    }
+    let begins_there = |way: &Vec<Leg>| begin.contains(&(way[0].run, way[0].from_mm));
+    ways_out_of_boilers(site).into_iter().filter(begins_there).collect()
 }
 
 /// Ways between boilers and the open ends of vents: by flow, return and vent where they lead there, else by a feed too.

@@ -151,14 +151,16 @@ fn unit_of(row: &RowOf, findings: &Findings) -> Unit {
     }
 }
 
-/// Whether lines tell all of it: what flows, carries and warms is curved, and so is what a move further would spoil.
+/// Whether lines tell all of it: what flows, carries and warms is curved, and so is what a move further would spoil; and a
+/// thing that is beside another may have room beyond it.
 fn is_straight((row, nearer, _): &Limiting) -> bool {
     match row {
         RowOf::Demand(Demand::Rule(key)) => {
             rule(key.rule).is_some_and(|rule| matches!(rule.measure, Measure::OfSite(_)))
         }
         RowOf::Demand(Demand::Fact(_)) => true,
-        RowOf::End(..) | RowOf::Edge(..) => !matches!(nearer, Some(Nearer::Spoils(_))),
+        RowOf::End(..) => !matches!(nearer, Some(Nearer::Spoils(_))),
+        RowOf::Edge(..) => false,
     }
 }
 

@@ -404,6 +404,13 @@ pub(super) fn broken(findings: &Findings) -> Vec<FindingKey> {
     broken.map(|(key, _)| key.clone()).collect()
 }
 
+/// Whether nothing is left to be said of what was broken: it meets, or is so near that a finer tape decides, or is no longer
+/// asked.
+pub(super) fn is_clear(findings: &Findings, key: &FindingKey) -> bool {
+    let is_open = |verdict: Verdict| matches!(verdict, Verdict::Breach | Verdict::Unknown);
+    !findings.find(key).is_some_and(|finding| is_open(finding.judged.verdict))
+}
+
 /// Whether a finding is broken.
 pub(super) fn is_broken(findings: &Findings, key: &FindingKey) -> bool {
     findings.find(key).is_some_and(|finding| finding.judged.verdict == Verdict::Breach)

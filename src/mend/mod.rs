@@ -47,7 +47,7 @@ use crate::measure::BroughtBy;
 use crate::rules::{Measure, Profile, Weight, rule};
 use beside::crowds;
 use change::changes;
-use demand::{Judge, broken, is_broken, spoilt};
+use demand::{Judge, broken, is_broken, is_clear, spoilt};
 use effort::Effort;
 use overlaid::lays_over;
 use shift::{Shifting, Solved};
@@ -393,7 +393,7 @@ impl<'a> Mending<'a> {
             words.extend(led.words);
             (layout, findings) = (led.layout, led.findings);
         }
-        let clears = broken(&self.findings).into_iter().filter(|key| !is_broken(&findings, key)).collect();
+        let clears = broken(&self.findings).into_iter().filter(|key| is_clear(&findings, key)).collect();
         let consent = steps.iter().map(Step::consent).max().unwrap_or(Consent::Safe);
         self.proposals.push(Proposal { steps, words, clears, consent });
         (self.layout, self.findings) = (layout, findings);

@@ -8,7 +8,10 @@ use super::building::{CEILING_KN_M2, climate, deck, ply, span_begins_mm, spread}
 use super::choices::{Choices, drawn_l};
 use super::limits::Limits;
 use super::positions::OUTLET_OVER_SHANK_MM;
-use super::vessels::{COLD_STORED_CELSIUS, HEATER_KW, celsius, cistern_mass, coil_duty, cylinder_mass, heaters};
+use super::vessels::{
+    COLD_STORED_CELSIUS, HEATER_KW, bath_is_limited, celsius, cistern_mass, coil_duty, cylinder_mass, heaters,
+    usual_taps,
+};
 use crate::catalogue::{self, Insulant, MARINE_PLY_MM, TubeMaterial, bearer_depth_for_mm};
 use crate::finding::{FindingKey, Findings};
 use crate::geom::Polyline;
@@ -184,12 +187,19 @@ impl Usual<'_> {
             (draw(layout) != draw(told)).then(|| format!("{} L drawn in a day", drawn_l(&self.answers))),
         ];
         let facts: Vec<String> = facts.into_iter().flatten().collect();
-        match facts.split_last() {
+        let words = match facts.split_last() {
             None => "What nobody told is taken as usual.".to_owned(),
             Some((last, [])) => format!("What nobody told is taken as usual; to be found out: {last}."),
             Some((last, others)) => {
                 format!("What nobody told is taken as usual; to be found out: {} and {last}.", others.join(", "))
             }
+        };
+        let limits_bath = |(was, now): (&Outlet, &Outlet)| {
+            now.kind == OutletKind::Bath && was.supply_temperature != now.supply_temperature
+        };
+        match layout.outlets.iter().zip(&told.outlets).any(limits_bath) {
+            true => format!("{words} {}", bath_is_limited(&self.choices)),
+            false => words,
         }
     }
 
@@ -332,6 +342,7 @@ impl Usual<'_> {
     }
 
     fn outlet(&self, outlet: &mut Outlet) {
+        outlet.taps = outlet.taps.or_else(|| usual_taps(outlet));
         let has_hot = self.site.has_pipe_on(&outlet.id, HOT);
         let hot_celsius = match outlet.kind {
             OutletKind::Bath => Some(self.choices.bath_celsius),

@@ -4,11 +4,11 @@ use super::answers::{Answers, Heating};
 use super::choices::{Choices, showers_have_own_pipes};
 use super::limits::Limits;
 use super::positions::{Missing, Positions};
-use super::vessels::COLD_STORED_CELSIUS;
+use super::vessels::{COLD_STORED_CELSIUS, bath_is_limited};
 use super::way_out::{Refusal, refuse};
 use super::{as_usual, building, pipes, vessels};
 use crate::finding::Findings;
-use crate::layout::{Heading, Layout, Survey};
+use crate::layout::{Heading, Layout, OutletKind, Survey};
 use crate::measure::Site;
 use crate::rules::{Profile, Verdict, Voice};
 use crate::units::Amount;
@@ -172,6 +172,9 @@ fn heading(answers: &Answers, choices: &Choices, at: &Positions) -> Heading {
              practice, no source); Flow tells how warm they run meanwhile."
                 .to_owned(),
         );
+    }
+    if at.outlets.iter().any(|placed| placed.draw.kind == OutletKind::Bath) {
+        notes.push(bath_is_limited(choices));
     }
     if answers.cylinder.heated == Heating::Indirect {
         notes.push("The primary circuit is sealed.".to_owned());

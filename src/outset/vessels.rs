@@ -9,9 +9,10 @@ use crate::geom::Point;
 use crate::layout::{
     Boiler, BoilerKind, Cistern, CisternRole, CoilDuty, Connection, CutOut, Cylinder, CylinderCover, CylinderGrade,
     DipTube, FloatValve, FloatValvePattern, Id, Immersion, ImmersionPlace, Jacket, Lid, Outlet, OutletKind, Screen,
-    Tapping,
+    Tapping, Taps,
 };
 use crate::units::{Conductance, Flow, Length, Mass, Power, Size, Temperature, Volume};
+use crate::water::circuit::taps;
 
 /// What a plastic cistern weighs for each litre to the water line, kg (common practice, no source).
 const CISTERN_KG_PER_L: f64 = 0.07;
@@ -129,6 +130,16 @@ pub(super) fn boiler(choices: &Choices, at: &Positions) -> Option<Boiler> {
     Some(Boiler { kind: Some(BoilerKind::Regular), output: Power::try_kw(choices.coil.boiler_kw).ok(), ..boiler })
 }
 
+/// How hot and cold leave an outlet of its kind; nothing where it has no taps.
+pub(super) fn usual_taps(outlet: &Outlet) -> Option<Taps> {
+    outlet.kind.has_taps().then(|| taps(outlet))
+}
+
+/// What keeps a bath from being too hot, for the notes of a layout: it is no part that could be drawn.
+pub(super) fn bath_is_limited(choices: &Choices) -> String {
+    format!("The bath has a thermostatic mixing valve, set to {:.0} °C.", choices.bath_celsius)
+}
+
 /// Outlets, each by its kind and, where there are several of a kind, its number.
 pub(super) fn outlets(choices: &Choices, at: &Positions) -> Vec<Outlet> {
     let mut outlets: Vec<Outlet> = Vec::new();
@@ -142,7 +153,8 @@ pub(super) fn outlets(choices: &Choices, at: &Positions) -> Vec<Outlet> {
             OutletKind::Basin | OutletKind::Sink => celsius(choices.hot_tap_celsius),
             _ => None,
         };
-        outlets.push(Outlet { supply_temperature, ..Outlet::new(Id::of(&id), kind, placed.at) });
+        let outlet = Outlet { supply_temperature, ..Outlet::new(Id::of(&id), kind, placed.at) };
+        outlets.push(Outlet { taps: usual_taps(&outlet), ..outlet });
     }
     outlets
 }

@@ -3,11 +3,18 @@
 use super::rule::NO_SOURCE;
 use super::{Basis, Bound, Lever, Limit, Measure, Other, Prose, Rule, Weight};
 use crate::catalogue::TubeMaterial;
-use crate::measure::{along_pipe, distribution, holes, overflow, secondary_return, supplies, tappings, tube_materials};
+use crate::measure::{
+    along_pipe, distribution, holes, open_ends, overflow, secondary_return, supplies, tappings, tube_materials,
+    under_roof,
+};
 use crate::units::Unit;
 
 /// A valve that is near the cistern is within so much pipe of it, mm: about 1 m, course deck.
 pub(super) const VALVE_WITHIN_MM: f64 = 1000.0;
+
+/// A pipe may lie between rafters, so far above their underside, mm: as deep as common rafters are (common practice, no
+/// source).
+const BETWEEN_RAFTERS_MM: f64 = 150.0;
 
 /// What softens in water that boils.
 const PLASTIC: Limit = Limit::NoneOf(&[TubeMaterial::Polybutylene.words(), TubeMaterial::OverflowPlastic.words()]);
@@ -112,6 +119,30 @@ pub(super) const RULES: &[Rule] = &[
         others_say: &[],
         levers: &[Lever::Do("Join the pipe to the tapping that is meant for its water")],
         prose: Prose::of(include_str!("../../assets/rules/pipe-on-wrong-tapping.md")),
+    },
+    Rule {
+        id: "pipe-end-open",
+        measure: Measure::OfSite(open_ends::closed),
+        limit: Limit::Yes,
+        weight: Weight::Must,
+        basis: Basis::Practice,
+        source: NO_SOURCE,
+        seen: false,
+        others_say: &[],
+        levers: &[Lever::Do("Lead the pipe on to what it is to serve, or cap its end close to where it branches off")],
+        prose: Prose::of(include_str!("../../assets/rules/pipe-end-open.md")),
+    },
+    Rule {
+        id: "pipe-through-roof",
+        measure: Measure::OfSite(under_roof::above_roof),
+        limit: Limit::AtMost(Bound::Constant(BETWEEN_RAFTERS_MM, Unit::Millimetre)),
+        weight: Weight::Should,
+        basis: Basis::Practice,
+        source: NO_SOURCE,
+        seen: false,
+        others_say: &[],
+        levers: &[Lever::Do("Lead the pipe back under the roof")],
+        prose: Prose::of(include_str!("../../assets/rules/pipe-through-roof.md")),
     },
     Rule {
         id: "place-beyond-pipe",

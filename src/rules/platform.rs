@@ -3,7 +3,7 @@
 use super::rule::NO_SOURCE;
 use super::{Basis, Bound, Lever, Limit, Measure, Other, Prose, Rule, Weight};
 use crate::layout::BoardMaterial;
-use crate::measure::{Room, cylinder_footing, platform};
+use crate::measure::{Room, cylinder_footing, footing, platform};
 use crate::units::Unit;
 
 /// This chapter's entries of the table.
@@ -149,6 +149,18 @@ pub(super) const RULES: &[Rule] = &[
             "Have a competent person design the frame, its uprights and bracing, and confirm the load",
         )],
         prose: Prose::of(include_str!("../../assets/rules/frame-not-confirmed.md")),
+    },
+    Rule {
+        id: "nothing-underneath",
+        measure: Measure::OfSite(footing::stands_on_something),
+        limit: Limit::Told,
+        weight: Weight::Must,
+        basis: Basis::Practice,
+        source: NO_SOURCE,
+        seen: false,
+        others_say: &[],
+        levers: &[Lever::Do("Stand it on a floor, or on a platform that comes down to one")],
+        prose: Prose::of(include_str!("../../assets/rules/nothing-underneath.md")),
     },
     Rule {
         id: "cylinder-on-chipboard",

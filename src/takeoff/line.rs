@@ -115,6 +115,8 @@ pub enum Item {
     Boiler,
     /// An outlet.
     Outlet,
+    /// A thermostatic mixing valve before one.
+    MixingValve,
     /// A board.
     Board,
     /// The frame between board and bearers.

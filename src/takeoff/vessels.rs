@@ -3,9 +3,10 @@
 use super::tally::{Entry, Tally};
 use super::{Counted, Item, Trade, or_not_told};
 use crate::layout::{
-    Boiler, Cistern, CisternRole, Cylinder, DipTube, ImmersionPlace, Lid, Outlet, OutletKind, Screen, Service,
+    Boiler, Cistern, CisternRole, Cylinder, DipTube, ImmersionPlace, Lid, Outlet, OutletKind, Screen, Service, Survey,
 };
 use crate::measure::{Site, cylinder_capacity_l, find_out, water_volume_l};
+use crate::units::Temperature;
 
 pub(super) fn take(tally: &mut Tally, site: &Site<'_>) {
     for cistern in &site.layout().cisterns {
@@ -24,6 +25,7 @@ pub(super) fn take(tally: &mut Tally, site: &Site<'_>) {
     }
     for outlet in &site.layout().outlets {
         outlet_itself(tally, outlet);
+        mixing_valve(tally, site, outlet);
     }
 }
 
@@ -217,9 +219,23 @@ fn boiler_itself(tally: &mut Tally, boiler: &Boiler) {
     tally.add(entry, 1.0, spoken, &boiler.id);
 }
 
+/// Of what is designed: water that is to come to a bath cooler than any cylinder stores it is mixed before.
+fn mixing_valve(tally: &mut Tally, site: &Site<'_>, outlet: &Outlet) {
+    let stored = site.layout().cylinders.iter().filter_map(|cylinder| cylinder.stored_temperature);
+    let coolest_c = stored.map(Temperature::to_celsius).reduce(f64::min);
+    let limited_c = outlet.supply_temperature.map(Temperature::to_celsius);
+    let is_designed_bath = outlet.kind == OutletKind::Bath && site.layout().survey == Survey::Designed;
+    if let (true, Some(limited_c), Some(coolest_c)) = (is_designed_bath, limited_c, coolest_c)
+        && limited_c < coolest_c
+    {
+        let what = format!("thermostatic mixing valve, set to {limited_c} °C");
+        let entry = Entry::each(Trade::Vessels, Item::MixingValve, what, "");
+        tally.add(entry, 1.0, format!("before the {}", outlet.id.spoken()), &outlet.id);
+    }
+}
+
 fn outlet_itself(tally: &mut Tally, outlet: &Outlet) {
-    let has_taps = matches!(outlet.kind, OutletKind::Basin | OutletKind::Sink | OutletKind::Bath | OutletKind::Shower);
-    let (what, find_out) = match (has_taps, outlet.taps) {
+    let (what, find_out) = match (outlet.kind.has_taps(), outlet.taps) {
         (true, Some(taps)) => (format!("{} with {}", outlet.kind.words(), taps.words()), None),
         (true, None) => (
             format!("{}, taps not told", outlet.kind.words()),

@@ -44,7 +44,8 @@ pub struct OnPlatform {
     pub borne: Result<Borne, String>,
     /// What to find out of weights that are missing from what board and bearers bear.
     pub rest: Option<String>,
-    /// What to find out of weights that are missing from what the joists bear, of other platforms too.
+    /// What to find out of weights that are missing from what the joists bear, of other platforms too, or of what has been cut
+    /// out of them.
     pub rest_on_joists: Option<String>,
     /// Whether a frame stands between its board and what carries that.
     pub on_frame: bool,
@@ -108,7 +109,7 @@ impl OnPlatform {
         kinds.into_iter().filter_map(|(name, members)| Some((name, members.as_ref()?.as_ref().ok()?.as_slice())))
     }
 
-    /// What to find out of weights that are missing from what members of a kind bear.
+    /// What to find out of weights that are missing from what members of a kind bear, or of what is missing of them.
     #[must_use]
     pub fn rest_on(&self, kind: Kind) -> Option<&String> {
         match kind {
@@ -189,7 +190,7 @@ fn solve(site: &Site<'_>, plan: &Plan<'_>, kinds: &[Kind]) -> Vec<OnPlatform> {
             vessels: on.vessels.iter().map(|vessel| vessel.id().clone()).collect(),
             borne: Borne::of(on),
             rest: on.rest().cloned(),
-            rest_on_joists: missing_on_joists(plan, number, &on_joists),
+            rest_on_joists: missing_on_joists(plan, number, &on_joists).or_else(|| cut_joists(site)),
             on_frame: on.platform.frame.is_some(),
             board: asked(Kind::Board).then(|| board_strips(on, plan.service())),
             bearers: bearers.map(|bearers| bearers_under(plan, on, bearers, from_boards[number].as_ref())),
@@ -276,6 +277,13 @@ fn handed_down(
         Ok(Handed { alone: filling.alone.clone(), timbers })
     };
     lines.iter().map(under).collect()
+}
+
+/// How much is left of timber that has been cut no drawing tells: as whole timber it bears at most so much.
+fn cut_joists(site: &Site<'_>) -> Option<String> {
+    let joists = site.building().joists.as_ref()?;
+    let find_out = || "have a competent person look at the joists that are notched or drilled".to_owned();
+    (joists.notched == Some(true)).then(find_out)
 }
 
 /// What to find out of weights that are missing from the joists below a platform: of vessels on it and on platforms that

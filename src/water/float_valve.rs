@@ -3,6 +3,7 @@
 use super::circuit::{Circuit, ThroughValve, cold_water, is_fed_from_store};
 use super::levels::{FLOAT_VALVE_COEFFICIENT, orifice_m3_s};
 use super::main_head::{MainPressure, is_kept_back, main_pressure};
+use super::main_reach::pumped_up;
 use crate::layout::{Cistern, INLET};
 use crate::measure::{Feature, Place, Site, find_out};
 use crate::units::{Amount, Length, Size};
@@ -63,6 +64,9 @@ pub(super) fn let_in(site: &Site<'_>, cisterns: &[&Cistern], end: MainEnd) -> Re
 
 impl LetIn {
     fn add_main(&mut self, site: &Site<'_>, cistern: &Cistern, end: MainEnd) -> Result<(), String> {
+        if let Some(find_out) = pumped_up(site, cistern) {
+            return Err(find_out);
+        }
         let whole = site.building().mains_pressure.ok_or(find_out::MAIN_PRESSURE)?;
         let outlet = cistern.float_valve.and_then(|valve| valve.outlet);
         let valve_mm = cistern.at.z.to_mm() + outlet.map_or(cistern.height.to_mm(), Length::to_mm);

@@ -22,6 +22,14 @@ pub fn main_above_float_valves(running: &Running<'_>) -> Vec<Reading> {
         .collect()
 }
 
+/// What to find out where a pump sits in the main of a cistern: what it brings nobody has told.
+pub(super) fn pumped_up(site: &Site<'_>, cistern: &Cistern) -> Option<String> {
+    let mut runs = site.runs_from(&cistern.id, INLET, &[Service::RisingMain]).into_iter().map(|run| site.run(run));
+    let is_pump = |run: &&Run| run.fittings.iter().flatten().any(|fitting| fitting.kind == InLineKind::Pump);
+    let pumped = runs.find(is_pump)?;
+    Some(format!("ask how high the pump in the {} lifts the water", pumped.id.spoken()))
+}
+
 fn read(site: &Site<'_>, cistern: &Cistern) -> Result<Reading, String> {
     let place = Place::of(&cistern.id, Feature::FloatValveOutlet);
     if let Some(off) = site.off_vessel(&place) {
@@ -34,10 +42,8 @@ fn read(site: &Site<'_>, cistern: &Cistern) -> Result<Reading, String> {
     let above_base_mm = outlet.map_or(cistern.height.to_mm(), Length::to_mm);
     let valve = site.level(cistern.at.z) + site.taped(above_base_mm);
     let MainPressure { least_kpa, most_kpa } = main_pressure(site, (&cistern.id, INLET), valve.value)?;
-    let mut pumped = site.runs_from(&cistern.id, INLET, &[Service::RisingMain]).into_iter().map(|run| site.run(run));
-    let is_pump = |run: &&Run| run.fittings.iter().flatten().any(|fitting| fitting.kind == InLineKind::Pump);
-    if let Some(run) = pumped.find(is_pump) {
-        return Err(format!("ask how high the pump in the {} lifts the water", run.id.spoken()));
+    if let Some(find_out) = pumped_up(site, cistern) {
+        return Err(find_out);
     }
     let reading_of = |kpa: f64| {
         let above_mm = kpa / kpa_of_a_metre() * 1000.0;

@@ -83,3 +83,18 @@ fn two_stretches_of_one_run_are_both_insulated() {
         lagged.iter().flatten().map(|lagging| (lagging.from.to_mm(), lagging.to.to_mm())).collect();
     assert_eq!(spans, [(0.0, 300.0), (500.0, 900.0)]);
 }
+
+#[test]
+fn a_feed_too_far_from_the_vent_is_joined_nearer_to_it() {
+    let feed = r#"via: [(4700, 5318), (4700, 2020)], to: Tee("primary-flow", 420)"#;
+    assert_eq!(HEATING.matches(feed).count(), 1);
+    let far = HEATING.replace(feed, r#"via: [(4700, 5318), (4700, 2100)], to: Tee("primary-flow", 500)"#);
+    let before = layout(&far);
+    assert_eq!(of_rule(&before, "primary-feed-too-far-from-vent").len(), 1);
+    let report = mended(&before);
+    assert_eq!(report.outcome, Outcome::Mended, "{:?}", words(&report));
+    let run = report.layout.runs.iter().find(|run| run.id.as_str() == "primary-feed").expect("a feed");
+    let [before_end, end] = [run.via[run.via.len() - 1], run.via[0]];
+    assert!((end.x.to_mm() - before_end.x.to_mm()).abs() < 1e-6, "the feed still stands upright");
+    nothing_worse(&before, &report);
+}

@@ -362,3 +362,19 @@ fn flow_joins_flow_and_return_joins_return() {
         to: Port("boiler", "return"), fittings: [])"#;
     assert_eq!(verdict(rule, &heating(r#"Tee("flow", 50)"#, ON_RETURN, "(kind: Pump, at: 600)", bypass)), MEETS);
 }
+
+#[test]
+fn one_cylinder_may_warm_the_water_of_the_next() {
+    let in_series = |from: &str| {
+        format!(
+            r#"cylinders: [
+                (id: "first", at: (0, 0), diameter: 450, height: 900),
+                (id: "second", at: (1500, 0), diameter: 450, height: 900),
+            ],
+            runs: [(id: "on", service: HotDistribution, from: {from}, to: Port("second", "cold-inlet"), fittings: [])]"#
+        )
+    };
+    let rule = "pipe-on-wrong-tapping";
+    assert_eq!(verdict(rule, &in_series(r#"Port("first", "draw-off")"#)), MEETS);
+    assert_eq!(verdict(rule, &in_series("Onward((900, 900))")), BREACH);
+}

@@ -104,3 +104,29 @@ fn plastic_is_no_tube_where_water_may_boil() {
     let overflow = of(copper, "OverflowPlastic", "kind: BackBoiler");
     assert_eq!([PLASTIC, "tube-not-for-its-water"].map(|rule| verdict(rule, &overflow)), [BREACH, None]);
 }
+
+#[test]
+fn nothing_rises_to_a_cylinder_that_lies_below_the_fire() {
+    let coil = heated(EMPTY, EMPTY, "").replace("at: (200, 100)", "at: (200, 4100)");
+    let direct = coil.replace("coil-", "primary-").replace("coil: true", "coil: false");
+    for text in [coil, direct] {
+        assert_eq!(verdict(CIRCUIT, &text), BREACH, "{text}");
+        assert_eq!(verdict(CIRCUIT, &text.replace("at: (200, 4100)", "at: (200, 1600)")), MEETS, "{text}");
+    }
+}
+
+#[test]
+fn what_boils_behind_a_fire_falls_nowhere_on_its_way_out() {
+    let vented = |way: &str, tee_mm: u32, vent: &str| {
+        let vent = format!(r#"(id: "vent", service: PrimaryVent, from: Tee("flow", {tee_mm}), {vent}, fittings: []),"#);
+        heated(EMPTY, EMPTY, &vent).replace("via: [(320, 3200)]", way)
+    };
+    let rising = "via: [(330, 6000)], to: Open((400, 5900))";
+    assert_eq!(verdict("vent-falls", &vented("via: [(320, 3200)]", 1200, rising)), MEETS);
+    // Down by 500 mm and up again before the vent leaves the flow.
+    let dipping = "via: [(320, 900), (700, 900), (700, 400), (1000, 400), (1000, 3200)]";
+    let after_it = "via: [(1010, 6000)], to: Open((1100, 5900))";
+    let text = vented(dipping, 2880, after_it);
+    assert_eq!(verdict("vent-falls", &text), BREACH);
+    assert_eq!(verdict("vent-falls", &text.replace("kind: BackBoiler", "kind: Regular")), MEETS);
+}

@@ -196,3 +196,69 @@ fn a_bearer_as_thin_as_paper_sinks_beyond_all_doubt() {
         assert_eq!(verdict(&deep(100), rule, "platform"), MEETS, "{rule}");
     }
 }
+
+#[test]
+fn a_vessel_over_a_floor_stands_on_something_that_comes_down_to_it() {
+    let rule = "nothing-underneath";
+    let cylinder = |base_mm: f64, platforms: &str| {
+        layout(&format!(
+            r#"building: (storeys: [(id: "ground", floor: 0), (id: "first", floor: 2600)]),
+            platforms: [{platforms}],
+            cylinders: [(id: "cylinder", at: (0, {base_mm}), diameter: 450, height: 900)]"#
+        ))
+    };
+    let board = |top_mm: f64, more: &str| {
+        format!(
+            r#"(id: "board", at: (-100, {top_mm}), length: 650, board: (material: MarinePly, thickness: 18), {more})"#
+        )
+    };
+    for (base_mm, platforms) in [
+        (2600.0, String::new()),
+        // On bearers, or on a plinth, that nobody draws.
+        (2700.0, String::new()),
+        (2595.0, String::new()),
+        (2718.0, board(2718.0, "")),
+        (3618.0, board(3618.0, "frame: (height: 1000)")),
+        (
+            3618.0,
+            format!(
+                r#"{}, (id: "cupboard", at: (-100, 3600), length: 650, board: (material: MarinePly, thickness: 18), frame: (height: 982))"#,
+                board(3618.0, "")
+            ),
+        ),
+    ] {
+        assert_eq!(verdict(&cylinder(base_mm, &platforms), rule, "cylinder"), MEETS, "{base_mm} {platforms}");
+    }
+    let find_out = |layout: &Layout| judged::find_out(layout, rule, "cylinder");
+    assert_eq!(find_out(&cylinder(3600.0, "")), "find what carries the cylinder: it stands 1000 mm above the floor");
+    let in_the_air = cylinder(3618.0, &board(3618.0, ""));
+    assert_eq!(find_out(&in_the_air), "find what carries the board: it stands 1000 mm above the floor");
+    // Where no floor is drawn nothing tells how high it stands.
+    let nowhere = layout(r#"cylinders: [(id: "cylinder", at: (0, 900), diameter: 450, height: 900)]"#);
+    assert_eq!(verdict(&nowhere, rule, "cylinder"), None);
+}
+
+#[test]
+fn joists_that_are_cut_bear_at_most_what_whole_ones_do() {
+    let of_joists = ["joist-overstressed", "joist-overstressed-in-shear", "joist-sags"];
+    let cut =
+        |told: &str| super::odd_vents::sound(&[("service_class: Covered,", &format!("service_class: Covered,{told}"))]);
+    for rule in of_joists {
+        assert_eq!(verdict(&cut(""), rule, "cistern-platform"), MEETS, "{rule}");
+        assert_eq!(verdict(&cut(" notched: true"), rule, "cistern-platform"), UNKNOWN, "{rule}");
+    }
+}
+
+#[test]
+fn trussed_rafters_of_any_depth_are_left_whole() {
+    let told = |kind: &str, notched: &str| {
+        layout(&format!(
+            r#"building: (joists: (top: 1980, first: 0, spacing: 600, count: 4, breadth: 35, depth: 147, kind: {kind}, {notched})),
+            cisterns: [(id: "cistern", role: Storage, at: (0, 2000), length: 1000, height: 500)]"#
+        ))
+    };
+    let rule = "shallow-joist-notched";
+    assert_eq!(verdict(&told("TrussedRafter", "notched: true"), rule, "cistern"), Some(Verdict::Breach));
+    assert_eq!(verdict(&told("TrussedRafter", "notched: false"), rule, "cistern"), MEETS);
+    assert_eq!(verdict(&told("Joist", "notched: true"), rule, "cistern"), None);
+}

@@ -135,6 +135,21 @@ fn a_valve_that_sticks_lets_in_what_the_height_leaves_of_the_main() {
 }
 
 #[test]
+fn what_a_pump_in_the_main_brings_nobody_has_told() {
+    let pumped = |fittings: &str| {
+        let main = main_from("Onward((-200, 0))");
+        let with_pump = main.replacen(
+            "to: Port(\"cistern\", \"inlet\")",
+            &format!("to: Port(\"cistern\", \"inlet\"){fittings}"),
+            1,
+        );
+        verdict("overflow-cannot-keep-up", &sticking(70, &with_pump))
+    };
+    assert_eq!(pumped(", fittings: []"), Some(Verdict::Meets));
+    assert_eq!(pumped(", fittings: [(kind: Pump, at: 500)]"), Some(Verdict::Unknown));
+}
+
+#[test]
 fn a_non_return_valve_the_wrong_way_round_keeps_the_main_back() {
     const HERE: &str = r#"from: Onward((-200, 0)), via: [(-200, 4500)], to: Port("cistern", "inlet")"#;
     const BACK: &str = r#"from: Port("cistern", "inlet"), via: [(-200, 4500)], to: Onward((-200, 0))"#;

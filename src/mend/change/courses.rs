@@ -3,7 +3,7 @@
 use super::Change;
 use super::broken::{Broken, warning_pipes};
 use super::fall::{ended_over, laid};
-use crate::layout::{CisternRole, Discharge, Edit, Id, Layout, Part, Run, Service, WhichEnd};
+use crate::layout::{CisternRole, Discharge, Edit, End, Id, Layout, Part, Run, Service, Traces, WhichEnd};
 use crate::mend::Consent;
 use crate::mend::course::{by_flow, by_height, end_point, end_words};
 use crate::mend::demand::Toward;
@@ -25,6 +25,8 @@ pub enum CourseChange {
     },
     /// The open end of a vent over the middle of this cistern.
     EndOver(Id),
+    /// One of its ends, teed on another run, joined to that so far along it.
+    JoinedAt(WhichEnd, Length),
     /// The end of a warning pipe where people see it run.
     Conspicuous,
 }
@@ -45,6 +47,13 @@ impl CourseChange {
                 format!("Lead the upright stretch of the {spoken} {:.0} mm further to the {side}", by_mm.abs())
             }
             Self::EndOver(cistern) => format!("Lead the open end of the {spoken} over the {}", cistern.spoken()),
+            Self::JoinedAt(which, at) => match layout.run(id).map(|run| run.end(*which)) {
+                Some(End::Tee(host, was)) => {
+                    let by_mm = (at.to_mm() - was.to_mm()).abs();
+                    format!("Join the {spoken} to the {} {by_mm:.0} mm from where it joins it now", host.spoken())
+                }
+                _ => String::new(),
+            },
             Self::Conspicuous => format!("Lead the end of the {spoken} to where people see it run"),
         }
     }
@@ -53,7 +62,9 @@ impl CourseChange {
         match self {
             // Whether people see it is found out there.
             Self::Conspicuous => Consent::ShowOnly,
-            Self::Rising(_) | Self::Falling(_) | Self::UprightAside { .. } | Self::EndOver(_) => Consent::Safe,
+            Self::Rising(_) | Self::Falling(_) | Self::UprightAside { .. } | Self::EndOver(_) | Self::JoinedAt(..) => {
+                Consent::Safe
+            }
         }
     }
 
@@ -64,6 +75,7 @@ impl CourseChange {
             Self::Falling(first) => laid(layout, id, *first, Toward::Back)?,
             Self::UprightAside { bend, by_mm } => aside(layout, run, *bend, *by_mm)?,
             Self::EndOver(over) => return Some(vec![ended_over(layout, id, over)?]),
+            Self::JoinedAt(which, at) => joined_at(layout, run, *which, *at)?,
             Self::Conspicuous => Run { discharge: Some(Discharge::Conspicuous), ..run.clone() },
         };
         Some(vec![Edit::put(Part::Run(led))])
@@ -79,6 +91,7 @@ pub(super) fn changes(broken: &Broken<'_>) -> Vec<Change> {
         "vent-ends-elsewhere" | "vent-over-feed-and-expansion" => over(layout, Service::OpenVent, CisternRole::Storage),
         "primary-vent-over-storage" => over(layout, Service::PrimaryVent, CisternRole::FeedAndExpansion),
         "vent-falls" => hot_water_rising(broken),
+        "primary-feed-too-far-from-vent" => joined_nearer(broken),
         "warning-pipe-rises" => {
             broken.runs().flat_map(|run| by_flow(layout, run).map(|first| falling(run, first))).collect()
         }
@@ -89,6 +102,25 @@ pub(super) fn changes(broken: &Broken<'_>) -> Vec<Change> {
         }
         _ => Vec::new(),
     }
+}
+
+/// A feed that is teed on the run on which the vent is, joined to it no further from the vent than is asked.
+fn joined_nearer(broken: &Broken<'_>) -> Vec<Change> {
+    let tees = |service: Service| {
+        let runs = broken.runs().filter(move |run| run.service == service);
+        runs.flat_map(|run| WhichEnd::BOTH.map(|which| (run, which))).filter_map(|(run, which)| match run.end(which) {
+            End::Tee(host, at) => Some((run, which, host, at.to_mm())),
+            _ => None,
+        })
+    };
+    let Some(asked_mm) = broken.asked() else { return Vec::new() };
+    let nearer = |(run, which, host, at_mm): (&Run, WhichEnd, &Id, f64)| {
+        let (.., vent_mm) = tees(Service::PrimaryVent).find(|(_, _, of_vent, _)| *of_vent == host)?;
+        let near_mm = vent_mm + asked_mm.min((at_mm - vent_mm).abs()).copysign(at_mm - vent_mm);
+        let at = Length::try_mm(near_mm).ok()?;
+        Some(Change::Course(run.id.clone(), CourseChange::JoinedAt(which, at)))
+    };
+    tees(Service::PrimaryFeed).filter_map(nearer).collect()
 }
 
 /// The way of hot water to the vent's end laid rising: in the pipes that the finding names, or any where it names none.
@@ -121,6 +153,26 @@ fn rising(run: &Run, first: WhichEnd) -> Change {
 
 fn falling(run: &Run, first: WhichEnd) -> Change {
     Change::Course(run.id.clone(), CourseChange::Falling(first))
+}
+
+/// A run joined elsewhere to the one on which it is teed; its last stretch goes along as it lies.
+fn joined_at(layout: &Layout, run: &Run, which: WhichEnd, at: Length) -> Option<Run> {
+    let End::Tee(host, was) = run.end(which) else { return None };
+    let traces = Traces::of(layout);
+    let line = traces.of_run(host)?;
+    let [was, now] = [*was, at].map(|along| line.point_at(line.joined_at(along.to_mm())));
+    let mut joined = run.clone();
+    *joined.end_mut(which) = End::Tee(host.clone(), at);
+    let bend = match which {
+        WhichEnd::From => joined.via.first_mut(),
+        WhichEnd::To => joined.via.last_mut(),
+    };
+    if let Some(bend) = bend {
+        let way = (was - bend.vector()).normalize_or_zero();
+        let by = now - was;
+        *bend = bend.moved(by - way * by.dot(way));
+    }
+    Some(joined)
 }
 
 /// A run with the upright stretch from one of its bends to the next led aside; nothing where the stretch that comes to it or

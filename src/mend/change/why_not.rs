@@ -30,6 +30,8 @@ pub fn why_not(rule: &str) -> Option<&'static str> {
         }
         "main-does-not-reach" => "what the main brings is for the water supplier to say, and for nobody to move",
         "warning-pipe-joins-other-water" => "which of the two pipes has to be led another way is for the fitter to say",
+        "pipe-end-open" => "where the pipe is to end has to be drawn",
+        "pipe-through-roof" => "which way it can go under the roof is for whoever stands in the loft to say",
         "pipe-on-wrong-tapping" => "which pipe can be led to which tapping is for the fitter to see",
         "primary-joins-stored" => {
             "the two circuits have to be parted where they meet, and which pipe goes elsewhere is for the fitter to say"

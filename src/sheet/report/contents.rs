@@ -186,7 +186,7 @@ fn in_full(
     blocks.extend(picture.map(|picture| Block::Pictures(vec![picture])));
     blocks.push(Block::Named("Here", said(finding.words(Voice::Trade), voice)));
     if voice != Voice::Trade {
-        blocks.push(Block::Named("Why", finding.words(voice)));
+        blocks.push(Block::Named(finding.before_why(), finding.words(voice)));
     }
     let working: Vec<String> = finding.working().into_iter().map(|line| said(line, voice)).collect();
     if !working.is_empty() {

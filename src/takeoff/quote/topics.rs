@@ -388,6 +388,13 @@ pub(super) const TOPICS: &[Topic] = &[
         rules: &[],
     },
     Topic {
+        name: "thermostatic mixing valve",
+        named: &[&["thermostatic", "mix"], &["blending", "valve"], &["tmv"], &["anti", "scald"]],
+        unless: &["shower"],
+        covers: Covers::Items(&[Item::MixingValve]),
+        rules: &["bath-too-hot"],
+    },
+    Topic {
         name: "immersion heater",
         named: &[&["immersion"]],
         unless: &[],
