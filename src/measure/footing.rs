@@ -42,8 +42,8 @@ fn stands_clear(site: &Site<'_>, platform: &Platform) -> Option<String> {
         .frame
         .map_or_else(String::new, |frame| format!("on its frame of {} ", Amount::mm(frame.height.to_mm())));
     Some(format!(
-        "find what carries the {}: {on_its_frame}it stands {at_least}{} mm above the joists",
-        platform.id.spoken(),
+        "find what carries {}: {on_its_frame}it stands {at_least}{} mm above the joists",
+        platform.id.with_article(),
         whole_mm(clear_mm)
     ))
 }
@@ -60,8 +60,8 @@ fn frame_too_high(site: &Site<'_>, platform: &Platform) -> Option<String> {
     let is_within = -above.value <= WRITTEN_MM + COVERAGE * above.standard_uncertainty();
     (!is_within).then(|| {
         format!(
-            "measure the frame below the {} again: {} high, as it is told, it would end {} mm below {below}",
-            platform.id.spoken(),
+            "measure the frame below {} again: {} high, as it is told, it would end {} mm below {below}",
+            platform.id.with_article(),
             Amount::mm(frame.height.to_mm()),
             whole_mm(-above.value)
         )

@@ -37,7 +37,7 @@ fn read(site: &Site<'_>, cistern: &Cistern) -> Result<Reading, String> {
     let mut pumped = site.runs_from(&cistern.id, INLET, &[Service::RisingMain]).into_iter().map(|run| site.run(run));
     let is_pump = |run: &&Run| run.fittings.iter().flatten().any(|fitting| fitting.kind == InLineKind::Pump);
     if let Some(run) = pumped.find(is_pump) {
-        return Err(format!("ask how high the pump in the {} lifts the water", run.id.spoken()));
+        return Err(format!("ask how high the pump in {} lifts the water", run.id.with_article()));
     }
     let reading_of = |kpa: f64| {
         let above_mm = kpa / kpa_of_a_metre() * 1000.0;
