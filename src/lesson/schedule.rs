@@ -2,8 +2,9 @@
 
 use crate::layout::{
     Cistern, CisternRole, Cylinder, DipTube, Discharge, Id, InLine, Lagging, Layout, Lid, LoftHatch, Outlet, PartRef,
-    Platform, Run, Screen,
+    Platform, Run, Screen, WhichEnd,
 };
+use crate::mend::end_words;
 use crate::units::{Length, Size};
 
 /// Each part by name, and what is told of it. The building comes first.
@@ -189,11 +190,12 @@ fn of_run(run: &Run) -> String {
     let size = run.size.map_or_else(String::new, |size| format!("{} mm ", mm(size)));
     facts.add(format!("{size}{material}").trim().to_owned());
     facts.told(run.fittings.as_ref(), |fittings| {
-        let fitting = |fitting: &InLine| format!("{} {:.0} mm along it", fitting.kind.words(), fitting.at.to_mm());
+        let fitting = |fitting: &InLine| format!("{} after {:.0} mm", fitting.kind.words(), fitting.at.to_mm());
         if fittings.is_empty() {
             "no valve, drain cock or pump in it".to_owned()
         } else {
-            fittings.iter().map(fitting).collect::<Vec<_>>().join(", ")
+            let all: Vec<String> = fittings.iter().map(fitting).collect();
+            format!("from {}: {}", end_words(run, WhichEnd::From), all.join(", "))
         }
     });
     facts.told(run.lagged_parts(0.0, f64::INFINITY), |insulation| match &insulation[..] {

@@ -331,8 +331,8 @@ fn commands_that_would_change_the_drawing_are_not_offered_in_a_lesson() {
 
 #[test]
 fn a_hint_stays_under_the_pointer_that_takes_it() {
-    for size in [[1360.0, 560.0], [1024.0, 640.0], [1024.0, 520.0], [880.0, 640.0], [880.0, 460.0]] {
-        let mut harness = screen::show(Desk::new(Session::new(example("sound_indirect"))), size);
+    for width in [880.0, 912.0, 930.0, 948.0, 1024.0, 1360.0] {
+        let mut harness = screen::show(Desk::new(Session::new(example("sound_indirect"))), [width, 640.0]);
         give(&mut harness, Command::Look(Aspect::Lesson));
         ask(&mut harness, Action::Lesson(LessonAction::Begin));
         let place = |harness: &Harness<'_, Desk>| harness.get_by_label("Hint (costs 1)").rect();
@@ -341,7 +341,13 @@ fn a_hint_stays_under_the_pointer_that_takes_it() {
             ask(&mut harness, Action::Lesson(LessonAction::Hint));
             harness.run_steps(3);
             assert_eq!(lines(&harness, "Hint: ").len(), taken);
-            assert_eq!(place(&harness), before, "after hint {taken} in a window of {size:?}");
+            assert_eq!(place(&harness), before, "after hint {taken} in a window {width} wide");
+        }
+        // Nor does it move where so much stands below it that a bar is needed, or no longer.
+        for height in [1200.0, 500.0] {
+            harness.set_size(vec2(width, height));
+            harness.run_steps(3);
+            assert_eq!(place(&harness), before, "in a window of {width} × {height}");
         }
     }
 }

@@ -246,7 +246,10 @@ fn what_is_told_of_the_parts_reads_well_and_judges_nothing() {
          apart where it runs level and 2400 mm apart where it stands upright; a screen with openings of 0.65 mm over its \
          open end; it lets its water go where nobody sees it run"
     );
-    assert!(of("rising main").contains("stop valve 200 mm along it, servicing valve 5700 mm along it"));
+    assert!(of("rising main").contains(
+        "; from where it goes on beyond the drawing: stop valve after 200 mm, servicing valve after 5700 mm; "
+    ));
+    assert!(of("cold feed").contains("; from the cistern: gate valve after 500 mm, drain cock after 2840 mm; "));
     assert!(
         of("cistern").contains("water line 410 mm above its base") && of("cistern").contains("the lid fits closely")
     );
