@@ -164,7 +164,7 @@ impl Repertoire {
         for tries in [TRIES, usize::MAX] {
             for (rule, ways) in &rules {
                 if growing.broken.len() < wish.faults && !growing.broken.contains(rule) {
-                    growing.plant_one(*rule, ways, tries, &mut chance);
+                    growing.plant_one(rule, ways, tries, &mut chance);
                 }
             }
         }
