@@ -363,9 +363,12 @@ fn prices_come_from_the_list_alone() {
 }
 
 fn set_against(name: &str, quote: &str) -> Comparison {
-    let layout = example(name);
-    let findings = Findings::of(&Site::of(&layout));
-    compare(&layout, &taken(&layout), &findings, &lines_of_text(quote))
+    set_against_layout(&example(name), quote)
+}
+
+fn set_against_layout(layout: &Layout, quote: &str) -> Comparison {
+    let findings = Findings::of(&Site::of(layout));
+    compare(layout, &taken(layout), &findings, &lines_of_text(quote))
 }
 
 fn against(quote: &str) -> Comparison {

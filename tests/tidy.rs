@@ -339,3 +339,24 @@ fn what_a_rule_asks_and_what_its_measure_reads_are_of_one_kind() {
     faults.dedup();
     no_faults(&faults);
 }
+
+#[test]
+fn names_of_parts_get_their_article_in_one_place() {
+    let mut faults = Vec::new();
+    for path in files_below("src", ".rs") {
+        for (number, line) in text_of(&path).lines().enumerate() {
+            let words = line.to_lowercase();
+            let is_of_an_id =
+                words.contains("the {spoken}") || (words.contains("the {}") && words.contains("id.spoken()"));
+            // Of several names in a line the article may stand before another word.
+            if is_of_an_id && words.matches("{}").count() < 2 {
+                faults.push(format!(
+                    "{}:{}: with_article() knows names that end in a number",
+                    path.display(),
+                    number + 1
+                ));
+            }
+        }
+    }
+    no_faults(&faults);
+}

@@ -19,7 +19,7 @@ pub(super) const COMMAND: Command = Command {
     run,
 };
 
-const TO_DO: [&str; 4] = ["make", "mark", "sums", "record"];
+const TO_DO: [&str; 5] = ["make", "faults", "mark", "sums", "record"];
 /// More faults than this make no exercise.
 const MOST_FAULTS: i64 = 10;
 
@@ -28,16 +28,15 @@ fn arguments() -> Vec<Arg> {
     let path = |name: &'static str, sign: &'static str| value(name, sign).value_parser(value_parser!(PathBuf));
     vec![
         Arg::new("TO-DO").required(true).value_parser(TO_DO).help(
-            "make FILE --out DIR: worksheets, answer sheets and their key; mark ANSWERS.csv --key KEY.ron; \
-             sums --topic T; record FILE: the course record as CSV",
+            "make FILE --out DIR: worksheets, answer sheets and their key; faults FILE: the rules of which faults can be \
+             planted; mark ANSWERS.csv --key KEY.ron; sums --topic T; record FILE: the course record as CSV",
         ),
         Arg::new("FILE")
             .value_parser(value_parser!(PathBuf))
             .help("The sound layout, the answers, or the course record"),
         value("faults", "N")
             .value_parser(value_parser!(u32).range(1..=MOST_FAULTS))
-            .default_value("3")
-            .help("How many faults"),
+            .help("How many faults: one of each rule that is named, or else three, unless this says more or fewer"),
         value("near-misses", "N")
             .value_parser(value_parser!(u32).range(0..=MOST_FAULTS))
             .default_value("2")
@@ -48,7 +47,10 @@ fn arguments() -> Vec<Arg> {
             .help("The same seed gives the same sheets"),
         path("out", "DIR").help("The folder for the sheets"),
         path("names", "NAMES.csv").help("One exercise for each name in it"),
-        value("rule", "RULE").action(ArgAction::Append).help("Only faults of this rule; may be given several times"),
+        value("rule", "RULE,...")
+            .action(ArgAction::Append)
+            .value_delimiter(',')
+            .help("Only faults of these rules; 'lesson faults FILE' lists those that can be planted"),
         value("weight", "WEIGHT").value_parser(["must", "should", "advice"]).help("Only faults of this weight"),
         value("topic", "TOPIC").help("Only faults of this chapter of the rules; with sums, what is practised"),
         value("paper", "PAPER")
@@ -66,6 +68,7 @@ fn arguments() -> Vec<Arg> {
 fn run(matches: &ArgMatches, page: &mut Page<'_>) -> u8 {
     let done = match matches.get_one::<String>("TO-DO").map(String::as_str) {
         Some("make") => make::run(matches, page),
+        Some("faults") => make::list(matches, page),
         Some("mark") => marking::run(matches, page),
         Some("sums") => sums::run(matches, page),
         _ => marking::export(matches, page),

@@ -1,13 +1,11 @@
-//! What a command prints: text held to a width, and no panic when nobody reads it to the end.
+//! What a command prints, without a panic when nobody reads it to the end.
 
 use std::io::{self, BufWriter, Write};
 
 use serde::Serialize;
 
 use super::EXIT_UNUSABLE;
-
-/// Text is wrapped at this column.
-const WIDTH: usize = 100;
+pub(super) use crate::sheet::{harmless, paragraph};
 
 /// Where a command prints. The first failure to write is remembered, and what follows is let go.
 pub(super) struct Page<'a> {
@@ -64,56 +62,5 @@ impl<'a> Page<'a> {
             self.complain(&format!("the output cannot be written ({error}); check where it goes to\n"));
         }
         result
-    }
-}
-
-/// A paragraph on lines of at most [`WIDTH`] columns: the first begins with `lead`, the others stand below its end.
-pub(super) fn paragraph(lead: &str, text: &str) -> String {
-    let indent = lead.chars().count();
-    let mut paragraph = lead.to_owned();
-    let mut column = indent;
-    for word in text.split_whitespace() {
-        let word = harmless(word);
-        let length = word.chars().count();
-        if column > indent {
-            if column + 1 + length > WIDTH {
-                paragraph.push('\n');
-                paragraph.extend(std::iter::repeat_n(' ', indent));
-                column = indent;
-            } else {
-                paragraph.push(' ');
-                column += 1;
-            }
-        }
-        paragraph.push_str(&word);
-        column += length;
-    }
-    paragraph.truncate(paragraph.trim_end().len());
-    paragraph.push('\n');
-    paragraph
-}
-
-/// Text from a file without the signs by which a terminal could be steered.
-pub(super) fn harmless(text: &str) -> String {
-    text.chars().map(|c| if c.is_control() { '\u{fffd}' } else { c }).collect()
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_paragraph_keeps_to_its_width_and_indent() {
-        let text = paragraph("  Remedy: ", &"raise the cistern ".repeat(20));
-        assert!(text.lines().count() > 1);
-        assert!(text.lines().all(|line| line.chars().count() <= WIDTH));
-        assert!(text.lines().skip(1).all(|line| line.starts_with("          r")
-            || line.starts_with("          t")
-            || line.starts_with("          c")));
-    }
-
-    #[test]
-    fn nothing_from_a_file_steers_the_terminal() {
-        assert_eq!(paragraph("", "a\u{1b}[2Jb\nc"), "a\u{fffd}[2Jb c\n");
     }
 }

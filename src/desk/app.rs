@@ -3,7 +3,7 @@
 use egui::{CentralPanel, Context, Frame, Margin, Panel, Ui, Visuals};
 
 use super::action::Action;
-use super::canvas::Canvas;
+use super::canvas::{Canvas, Touch};
 use super::front::Front;
 use super::habits::Habits;
 use super::handing::HandedOver;
@@ -177,8 +177,7 @@ impl Desk {
     pub(super) const fn shows_drawing(&self) -> bool {
         match self.outlook.aspect {
             Aspect::SetOut | Aspect::Flow | Aspect::Warmth | Aspect::Timber => true,
-            Aspect::Lesson => !self.lessons.has_drawing(),
-            Aspect::TakeOff | Aspect::Sheet => false,
+            Aspect::TakeOff | Aspect::Lesson | Aspect::Sheet => false,
         }
     }
 
@@ -199,18 +198,17 @@ impl Desk {
         if views.telling.looks_anew(session, outlook) {
             beside.particulars.ask_for(&views.telling.found().fields);
         }
-        let has_panels = outlook.settings.side_panels == SidePanels::Shown;
+        let has_panels = outlook.settings.side_panels == SidePanels::Shown && !is_lesson;
         if has_panels {
             let panel = side_panels::left(&allowed).frame(side);
             panel.show(ui, |ui| beside.setting_out_ui(ui, session, outlook, actions));
-        }
-        if has_panels && !is_lesson {
             let panel = side_panels::right(&allowed).frame(side);
             panel.show(ui, |ui| beside.judging_ui(ui, session, outlook, views, actions));
         }
         side_panels::note_drawn(ui, widths, &mut outlook.settings.panel_widths);
         CentralPanel::no_frame().show(ui, |ui| {
             canvas.show_ghost(views.mending.ghost());
+            canvas.touch = if is_lesson { Touch::LooksOnly } else { Touch::Changes };
             let played = match outlook.aspect {
                 Aspect::Flow => views.flow(session, &outlook.flow).played.as_ref(),
                 _ => None,

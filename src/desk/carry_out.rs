@@ -14,7 +14,7 @@ use super::handing::Handing;
 use super::starting::StartingPage;
 use super::stepping::Step;
 use super::variants::Variants;
-use super::{Aspect, Playing};
+use super::{Aspect, Playing, Tool};
 use crate::layout::Edit;
 use crate::outset::edits_as_usual;
 use crate::rules::Profile;
@@ -140,10 +140,7 @@ impl Desk {
             Command::Panels => outlook.settings.turn_side_panels(),
             Command::MendAll | Command::MendFinding | Command::MendSelection => self.mend_what_is_at_hand(command),
             Command::TellUsual => self.tell_what_is_usual(),
-            Command::Look(aspect) => {
-                outlook.said.clear();
-                outlook.aspect = aspect;
-            }
+            Command::Look(aspect) => self.look_at(aspect),
             Command::Appearance => {
                 let other = if ctx.theme() == Theme::Dark { Appearance::Light } else { Appearance::Dark };
                 outlook.settings.appearance = Some(other);
@@ -171,6 +168,18 @@ impl Desk {
             Command::About => front.ask(Dialog::Guide(Guide::on_the_program())),
             Command::Tour => front.begin_tour(),
         }
+    }
+
+    /// Shows another view. What a lesson shows is only looked at, with no tool in hand.
+    fn look_at(&mut self, aspect: Aspect) {
+        let Self { work, outlook, canvas, .. } = self;
+        if aspect == Aspect::Lesson {
+            work.session.cancel_gesture();
+            canvas.give_up();
+            outlook.tool = Tool::Pick;
+        }
+        outlook.said.clear();
+        outlook.aspect = aspect;
     }
 
     /// Tells what nobody has told, as one step.

@@ -14,6 +14,7 @@ use egui::{Align2, Context, Frame, Id, Key, Label, Modal, Response, RichText, Te
 use super::asking::Asking;
 use super::guide::Guide;
 use super::handing::Sought;
+use super::lessons::PaperFile;
 use super::starting::Starting;
 use super::typed_path::typed_path;
 use super::variants::Variants;
@@ -125,7 +126,7 @@ pub enum Purpose {
     Open,
     /// To write to, and what to go on with then.
     Save(Option<Then>),
-    /// For one of the files of take-off and sheets.
+    /// For one of the files of take-off, sheets and lessons.
     For(Sought),
 }
 
@@ -158,7 +159,7 @@ pub enum Answer {
     Take(Tool),
     /// Choose another name.
     OtherName(Option<Then>),
-    /// Take this file of take-off and sheets.
+    /// Take this file of take-off, sheets and lessons.
     Found(Sought, PathBuf),
     /// Leave everything as it is.
     Stay,
@@ -327,7 +328,9 @@ impl PathQuestion {
             Purpose::Save(_) => ("Save the layout", "Save"),
             Purpose::For(Sought::Prices) => ("Read prices", "Read"),
             Purpose::For(Sought::Quote) => ("Read a quote", "Read"),
-            Purpose::For(Sought::Export(_)) => ("Where should the file go?", "Write"),
+            Purpose::For(Sought::Paper(PaperFile::Key)) => ("Read the key", "Read"),
+            Purpose::For(Sought::Paper(PaperFile::Answers)) => ("Read the answers", "Read"),
+            Purpose::For(Sought::Export(_) | Sought::Paper(PaperFile::Marks)) => ("Where should the file go?", "Write"),
         };
         self.hear_from_system(ui.ctx());
         ui.heading(heading);
@@ -375,13 +378,13 @@ impl PathQuestion {
             }
             Purpose::For(sought) => {
                 let mut path = typed_path(text);
-                if let Sought::Export(form) = sought
+                if let Some(ending) = sought.written_as()
                     && path.extension().is_none()
                 {
                     // Other programs know a file by its ending.
-                    path.set_extension(form.ending());
+                    path.set_extension(ending);
                 }
-                if matches!(sought, Sought::Export(_)) && path.exists() && self.asked_over.as_ref() != Some(&path) {
+                if sought.written_as().is_some() && path.exists() && self.asked_over.as_ref() != Some(&path) {
                     "There is a file of this name already. Write once more to replace it.".clone_into(&mut self.note);
                     self.asked_over = Some(path);
                     return None;
@@ -400,8 +403,15 @@ impl PathQuestion {
             Purpose::For(Sought::Prices) => dialog.add_filter("Price list", &["csv"]),
             Purpose::For(Sought::Quote) => dialog.add_filter("Quote", &["txt", "csv"]),
             Purpose::For(Sought::Export(form)) => dialog.add_filter(form.stem(), &[form.ending()]),
+            Purpose::For(Sought::Paper(PaperFile::Key)) => dialog.add_filter("Key", &["ron"]),
+            Purpose::For(Sought::Paper(PaperFile::Answers)) => dialog.add_filter("Answers", &["csv"]),
+            Purpose::For(Sought::Paper(PaperFile::Marks)) => dialog.add_filter("Marks", &["txt", "json"]),
         };
-        let reads = matches!(self.purpose, Purpose::Open | Purpose::For(Sought::Prices | Sought::Quote));
+        let reads = match &self.purpose {
+            Purpose::Open => true,
+            Purpose::Save(_) => false,
+            Purpose::For(sought) => sought.written_as().is_none(),
+        };
         let (ctx, opens) = (ctx.clone(), reads);
         let name = PathBuf::from(&self.text).file_name().map(|name| name.to_string_lossy().into_owned());
         let dialog = match name {

@@ -8,6 +8,7 @@ use super::app::Desk;
 use super::dialogs::Purpose;
 use super::exporting::{Export, ExportJob, Form, Unmade};
 use super::latest::Latest;
+use super::lessons::PaperFile;
 use super::panels::{self, Preview};
 use super::{Action, Aspect, Outlook};
 use crate::file;
@@ -31,6 +32,20 @@ pub enum Sought {
     Quote,
     /// Where something that is handed over goes.
     Export(Form),
+    /// One of the files of papers that came back.
+    Paper(PaperFile),
+}
+
+impl Sought {
+    /// Under which ending it is written; nothing of what is read.
+    #[must_use]
+    pub const fn written_as(self) -> Option<&'static str> {
+        match self {
+            Self::Export(form) => Some(form.ending()),
+            Self::Paper(PaperFile::Marks) => Some("txt"),
+            Self::Prices | Self::Quote | Self::Paper(PaperFile::Key | PaperFile::Answers) => None,
+        }
+    }
 }
 
 /// What the two views ask for.
@@ -220,16 +235,21 @@ impl HandedOver {
 impl Desk {
     /// Does what the two views ask for.
     pub(super) fn hand(&mut self, ctx: &Context, handing: Handing) {
-        let Self { work, outlook, front, handed, .. } = self;
+        let Self { work, outlook, front, handed, lessons, .. } = self;
         match handing {
             Handing::Choose(chosen) => outlook.settings.hand_over = chosen,
             Handing::Seek(sought) => {
-                let folder = outlook.settings.hand_over.folder.as_deref();
+                let of_papers = lessons.folder_of_papers().filter(|_| matches!(sought, Sought::Paper(_)));
+                let folder = of_papers.as_deref().or(outlook.settings.hand_over.folder.as_deref());
                 front.ask_path(Purpose::For(sought), likely_path(sought, &work.session, folder));
             }
             Handing::Found(Sought::Prices, path) => self.say_what_was_read(&path, Taking::read_prices),
             Handing::Found(Sought::Quote, path) => self.say_what_was_read(&path, Taking::read_quote),
             Handing::Found(Sought::Export(form), path) => handed.export(ctx, form, path, &work.session, outlook),
+            Handing::Found(Sought::Paper(file), path) => match lessons.marking.take(file, path) {
+                Ok(words) => outlook.said = words,
+                Err(words) => front.tell("The file cannot be used", words),
+            },
             Handing::CallOff => {
                 if let Some(words) = handed.call_off() {
                     words.clone_into(&mut outlook.said);
@@ -267,6 +287,7 @@ fn likely_path(sought: Sought, session: &Session, last_folder: Option<&Path>) ->
     let name = match sought {
         Sought::Prices => "prices.csv".to_owned(),
         Sought::Quote => "quote.txt".to_owned(),
+        Sought::Paper(file) => file.usual_name().to_owned(),
         Sought::Export(form) => format!("{}-{}.{}", file_stem(session), form.stem(), form.ending()),
     };
     folder.join(name).display().to_string()

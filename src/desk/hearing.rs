@@ -88,7 +88,7 @@ impl Desk {
             let is_text = (drawing || is_of_place) && shortcut.modifiers.is_none() && command != Command::Escape;
             let text_takes_it = is_text || (typing && is_of_text);
             if !text_takes_it && ctx.input_mut(|input| input.consume_shortcut(&shortcut)) {
-                let is_idle = self.outlook.aspect == Aspect::Lesson && works_on_drawing(command);
+                let is_idle = self.outlook.aspect == Aspect::Lesson && command.works_on_drawing();
                 self.actions.push(if is_idle { Action::Say(STAYS.to_owned()) } else { Action::Command(command) });
             }
         }
@@ -105,21 +105,6 @@ impl Desk {
             ctx.request_repaint_after(BURST);
         }
     }
-}
-
-/// Whether a command selects or changes what is drawn.
-const fn works_on_drawing(command: Command) -> bool {
-    matches!(
-        command,
-        Command::Undo
-            | Command::Redo
-            | Command::Delete
-            | Command::Arrange(_)
-            | Command::MendAll
-            | Command::MendFinding
-            | Command::MendSelection
-            | Command::TellUsual
-    )
 }
 
 /// A press beside a text field ends its typing before anything else happens.

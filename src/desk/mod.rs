@@ -57,7 +57,7 @@ pub use exporting::Form;
 pub use flowing::{FlowQuestion, Playing, Trial};
 use frames::Watched;
 pub use handing::{Handing, Sought};
-pub use lessons::{LessonAction, Lessons};
+pub use lessons::{LessonAction, Lessons, PaperFile};
 pub use mending::{MendAsk, MendView, Mending, Scope};
 pub use outlook::{Aspect, Clipping, Outlook, Shown};
 pub use stock::Stock;

@@ -4,6 +4,7 @@ use std::borrow::Cow;
 use std::fmt::Write;
 
 use super::Finding;
+use crate::layout::ends_in_number;
 use crate::measure::Have;
 use crate::rules::{Lever, Limit, Verdict, Voice, said};
 use crate::units::{Amount, Unit};
@@ -29,6 +30,13 @@ impl Finding {
             words.push_str(&said(part.spoken(), voice));
         }
         words
+    }
+
+    /// The same as it stands in a sentence: with its article, unless a number ends it.
+    #[must_use]
+    pub fn subject_with_article(&self) -> String {
+        let subject = self.subject_words(Voice::Trade);
+        if ends_in_number(&subject) { subject } else { format!("the {subject}") }
     }
 
     /// What it is about, as it reads beside its verdict: the rule's title names a fault, which is there, asked about, or
@@ -198,7 +206,7 @@ impl Finding {
         {
             words.push_str(before);
             match name {
-                "part" => words.push_str(&self.subject_words(Voice::Trade)),
+                "part" => self.put_part(&mut words),
                 "have" => self.put_have(&mut words),
                 "have above" => self.put_way(&mut words, ["above", "below"]),
                 "have below" => self.put_way(&mut words, ["below", "above"]),
@@ -213,6 +221,19 @@ impl Finding {
             rest = after;
         }
         words + rest
+    }
+
+    /// The part, with the article that stands before it in the text, unless a number ends its name.
+    fn put_part(&self, words: &mut String) {
+        let part = self.subject_words(Voice::Trade);
+        let article = ["the ", "The "].into_iter().find(|article| words.ends_with(article));
+        match article.filter(|_| ends_in_number(&part)) {
+            Some(article) => {
+                words.truncate(words.len() - article.len());
+                words.push_str(&if article == "The " { capital(&part) } else { part });
+            }
+            None => words.push_str(&part),
+        }
     }
 
     /// What would put it right, best first; what to find out when it is not told; nothing when it is met.

@@ -182,7 +182,7 @@ fn frost(climate: &Climate, exchange: Reckoned<Exchange>) -> Reckoned<CisternFro
 /// Conductances through top, wetted sides and base. With insulation missing below and the joists near, the base is joined
 /// to the room; otherwise to the loft. Water that touches the cover passes its heat on freely: no film inside.
 fn exchange(site: &Site<'_>, cistern: &Cistern) -> Outcome<Exchange> {
-    let spoken = cistern.id.spoken();
+    let spoken = cistern.id.with_article();
     let mut grounds = Grounds::of(&site.layout().climate);
     let litres = water_volume_l(site, cistern)?.0.value;
     if litres <= 0.0 {
@@ -201,7 +201,7 @@ fn exchange(site: &Site<'_>, cistern: &Cistern) -> Outcome<Exchange> {
         Beneath::Untold(find_out) => return Err(find_out.to_owned()),
     };
     let jacket_m2_k_w = if jacket.sides || jacket.top {
-        let thickness = jacket.thickness.ok_or_else(|| format!("measure how thick the jacket of the {spoken} is"))?;
+        let thickness = jacket.thickness.ok_or_else(|| format!("measure how thick the jacket of {spoken} is"))?;
         let told = jacket.kind.map(Insulant::conductivity_w_m_k);
         thickness.to_mm() / 1000.0 / grounds.or_assume(Condition::Conductivity, told)
     } else {

@@ -254,14 +254,13 @@ fn reheats(site: &Site<'_>, boilers: &Boilers<'_>, cylinder: &Cylinder, litres: 
             false => by_coil(site, boilers, (cylinder, litres), run),
         }),
         Some(false) => None,
-        None => {
-            has_untold_coil(site, cylinder).then(|| Err(format!("see whether the {} has a coil", cylinder.id.spoken())))
-        }
+        None => has_untold_coil(site, cylinder)
+            .then(|| Err(format!("see whether {} has a coil", cylinder.id.with_article()))),
     };
     // Without a way back nothing goes round, and what is drawn tells no more than the best that it may do.
     let no_return = |port: &str| {
         let is_drawn = site.has_pipe_on(&cylinder.id, port);
-        (!is_drawn).then(|| format!("draw the primary return, from the {} back to the boiler", cylinder.id.spoken()))
+        (!is_drawn).then(|| format!("draw the primary return, from {} back to the boiler", cylinder.id.with_article()))
     };
     let in_doubt = || on(COIL_FLOW).and_then(|run| boilers.in_doubt(run, cylinder));
     let at_best = on(COIL_FLOW).and_then(|run| boilers.share_kw(run).err());

@@ -86,10 +86,10 @@ struct Levels {
 
 fn loss(site: &Site<'_>, number: usize, cylinder: Option<&Cylinder>, levels: &Levels) -> Outcome<PipeLoss> {
     let run = site.run(number);
-    let spoken = run.id.spoken();
-    let line = site.line(number).ok_or_else(|| format!("draw the {spoken}"))?;
+    let spoken = run.id.with_article();
+    let line = site.line(number).ok_or_else(|| format!("draw {spoken}"))?;
     let size = run.size.ok_or_else(|| find_out::size(&run.id))?;
-    let cylinder = cylinder.ok_or_else(|| format!("join the {spoken} to the cylinder that heats it"))?;
+    let cylinder = cylinder.ok_or_else(|| format!("join {spoken} to the cylinder that heats it"))?;
     let outside_m = size.to_mm() / 1000.0;
     let mut grounds = Grounds::of(&site.layout().climate);
     let water_c = water_in_c(run, cylinder, &mut grounds)?;

@@ -153,7 +153,7 @@ impl<'s> InLoft<'s> {
         // Where all are short, they take their warmth from the longest.
         let longest = || all.iter().max_by(|a, b| a.length_mm().total_cmp(&b.length_mm()));
         let stretch = long.iter().copied().min_by(|a, b| resistance(a).total_cmp(&resistance(b))).or_else(longest);
-        let untold = || format!("draw the {} where it runs through the loft", run.id.spoken());
+        let untold = || format!("draw {} where it runs through the loft", run.id.with_article());
         let stretch = *stretch.ok_or_else(untold)?;
         let mut grounds = self.grounds.clone();
         let frost =

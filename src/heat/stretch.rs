@@ -80,7 +80,7 @@ pub(super) fn stretches(run: &Run, between_mm: (f64, f64), grounds: &mut Grounds
         let mut stretch = bare(begins_mm, ends_mm);
         let thickness = lagging
             .thickness
-            .ok_or_else(|| format!("measure how thick the insulation of the {} is", run.id.spoken()))?;
+            .ok_or_else(|| format!("measure how thick the insulation of {} is", run.id.with_article()))?;
         if thickness.to_mm() > 0.0 {
             let told = lagging.kind.map(crate::catalogue::Insulant::conductivity_w_m_k);
             stretch.lagging_mm = thickness.to_mm();

@@ -62,6 +62,19 @@ impl Id {
     pub fn spoken(&self) -> String {
         self.0.replace('-', " ")
     }
+
+    /// The name as it stands in a sentence: "the cistern", and without an article where a number ends it, "cistern 2".
+    #[must_use]
+    pub fn with_article(&self) -> String {
+        let name = self.spoken();
+        if ends_in_number(&name) { name } else { format!("the {name}") }
+    }
+}
+
+/// Whether a name ends in a number, by which it stands without an article.
+#[must_use]
+pub fn ends_in_number(name: &str) -> bool {
+    name.ends_with(|c: char| c.is_ascii_digit())
 }
 
 impl fmt::Display for Id {
@@ -86,6 +99,14 @@ impl From<Id> for String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_number_at_the_end_of_a_name_takes_the_place_of_its_article() {
+        for (id, in_words) in [("cistern", "the cistern"), ("platform-3", "platform 3"), ("hot-2-way", "the hot 2 way")]
+        {
+            assert_eq!(Id::of(id).with_article(), in_words);
+        }
+    }
 
     #[test]
     fn the_nearest_id_keeps_letters_and_digits() {

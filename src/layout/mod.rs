@@ -39,7 +39,7 @@ pub use edit::{Edit, EditError, apply, apply_all};
 pub use extent::extent;
 pub use fall::gradient_of;
 pub use group::{Align, Pasted};
-pub use id::{BadId, Id};
+pub use id::{BadId, Id, ends_in_number};
 pub use lock::{Held, Lock};
 pub use note::Note;
 pub use outlet::{Boiler, BoilerKind, Outlet, OutletKind, Passes, Taps};

@@ -8,11 +8,11 @@ use super::class::Learner;
 use super::plant::{Planted, Repertoire};
 use super::ron_text;
 use crate::file::{ReadError, parse_ron};
-use crate::finding::Finding;
+use crate::finding::{Finding, Findings};
 use crate::layout::{Id, Layout, Run};
 use crate::measure::{Have, Site};
 use crate::num::SplitMix;
-use crate::rules::{Profile, Rule, Voice, rule, table};
+use crate::rules::{Measure, Profile, Rule, Verdict, Voice, rule, table};
 use crate::scene::{run_words, service_words};
 use crate::units::{Amount, Unit};
 
@@ -159,19 +159,24 @@ impl Exercise {
             choices: Vec::new(),
             labels: labels(&planted.layout),
         };
-        exercise.choices = exercise.choose_from(repertoire, learner);
+        exercise.choices = exercise.choose_from(&planted.findings, repertoire, learner);
         exercise
     }
 
-    /// Planted faults, near misses and others, in the order of the table: the order tells nothing.
-    fn choose_from(&self, repertoire: &Repertoire, learner: &Learner) -> Vec<String> {
+    /// Planted faults, near misses and others, in the order of the table: the order tells nothing. Where few rules may be
+    /// broken, others that the drawing keeps stand beside them, or the list would give the faults away.
+    fn choose_from(&self, findings: &Findings, repertoire: &Repertoire, learner: &Learner) -> Vec<String> {
         let mut ids: Vec<String> = self.faults.iter().map(|fault| fault.rule.clone()).collect();
         ids.extend(self.allowed.iter().map(|allowed| allowed.rule.clone()));
-        let mut others: Vec<&str> = repertoire.rules().filter(|id| !ids.iter().any(|known| known == id)).collect();
         // Another stream than that of the faults, or the others would tell of them.
-        SplitMix::seeded(!learner.seed).shuffle(&mut others);
-        let more = CHOICES.saturating_sub(ids.len());
-        ids.extend(others.into_iter().take(more).map(str::to_owned));
+        let mut chance = SplitMix::seeded(!learner.seed);
+        let kept = kept_on_the_drawing(findings);
+        for mut others in [repertoire.rules().collect::<Vec<_>>(), kept] {
+            others.retain(|id| !ids.iter().any(|known| known == id));
+            chance.shuffle(&mut others);
+            let more = CHOICES.saturating_sub(ids.len());
+            ids.extend(others.into_iter().take(more).map(str::to_owned));
+        }
         table().iter().map(|rule| rule.id.to_owned()).filter(|id| ids.contains(id)).collect()
     }
 
@@ -195,6 +200,15 @@ impl Exercise {
         let is_it = |rule: &&&Rule| rule.id == wanted.replace(' ', "-") || titled(rule);
         table().iter().find(is_it).map(|rule| rule.id)
     }
+}
+
+/// The rules that a drawing is seen or measured to keep, each once.
+fn kept_on_the_drawing(findings: &Findings) -> Vec<&'static str> {
+    let is_kept = |rule: &&&Rule| {
+        let judged = |finding: &Finding| finding.rule.id == rule.id && finding.judged.verdict == Verdict::Meets;
+        matches!(rule.measure, Measure::OfSite(_)) && findings.iter().any(judged)
+    };
+    table().iter().filter(is_kept).map(|rule| rule.id).collect()
 }
 
 /// What the drawing writes beside runs, with and without the size, where it means one part alone and is no part's name.

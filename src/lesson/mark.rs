@@ -1,7 +1,7 @@
 //! Marking: for each fault the right place, the right rule and the right number; wrong claims and hints cost marks.
 
-use super::answers::Claim;
-use super::key::{Exercise, Fault, Need};
+use super::answers::{Claim, Sheet};
+use super::key::{Exercise, Fault, Key, Need};
 use crate::rules::chapter;
 use crate::units::Entry;
 
@@ -116,6 +116,28 @@ pub fn mark(exercise: &Exercise, claims: &[Claim], hints: i32) -> Marks {
     let wrong = claims.iter().filter(|claim| !matches!(claim, MarkedClaim::Fault(_))).fold(0, |sum, _| sum + WRONG);
     let got = (earned - wrong - hints * HINT).max(0);
     Marks { faults, claims, hints, got, out_of: whole }
+}
+
+/// A learner's paper, marked.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MarkedPaper {
+    /// The exercise that was on it.
+    pub exercise: Exercise,
+    /// What came back.
+    pub sheet: Sheet,
+    /// Its marks.
+    pub marks: Marks,
+}
+
+/// Marks the answers of a class, each by its exercise in the key.
+#[must_use]
+pub fn mark_all(key: &Key, sheets: Vec<Sheet>) -> Vec<MarkedPaper> {
+    let marked = |sheet: Sheet| {
+        let exercise = key.of_learner(&sheet.learner)?.clone();
+        let marks = mark(&exercise, &sheet.claims, sheet.hints);
+        Some(MarkedPaper { exercise, sheet, marks })
+    };
+    sheets.into_iter().filter_map(marked).collect()
 }
 
 /// What one fault can earn.

@@ -20,7 +20,9 @@ pub use answers::{AnswersError, Claim, Sheet, read_answers};
 pub use class::{Learner, class_of};
 pub use hint::{Hint, hints};
 pub use key::{Allowed, Exercise, Fault, KEY_FORMAT, Key, Need};
-pub use mark::{Credit, HINT, MarkedClaim, MarkedFault, Marks, NUMBER, PLACE, RULE, WRONG, mark};
+pub use mark::{
+    Credit, HINT, MarkedClaim, MarkedFault, MarkedPaper, Marks, NUMBER, PLACE, RULE, WRONG, mark, mark_all,
+};
 pub use plant::{PlantError, Planted, Repertoire, Wish};
 pub use record::{Attempt, CourseRecord, RECORD_FORMAT};
 pub use schedule::schedule;

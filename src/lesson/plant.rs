@@ -11,11 +11,11 @@ use crate::finding::{Finding, FindingKey, Findings};
 use crate::layout::{Edit, Layout, apply};
 use crate::measure::Site;
 use crate::num::SplitMix;
-use crate::rules::{InForce, Profile, Verdict};
+use crate::rules::{InForce, Profile, Verdict, table};
 
 /// A near miss keeps its rule by no more than this, mm, beyond the margin of the measurement.
 const NEAR_MM: f64 = 15.0;
-/// So many ways to break one rule are tried before another rule is.
+/// So many ways to break one rule are tried before another rule is, and all of them once no other is left.
 const TRIES: usize = 4;
 /// A fault is short of its bound by this share of it, in hundredths, from and to.
 const SHORT_HUNDREDTHS: (i32, i32) = (20, 45);
@@ -39,6 +39,9 @@ pub enum PlantError {
     /// The layout has faults of its own.
     #[error("the layout has faults of its own, and an exercise needs a sound one; put these right first: {0}")]
     NotSound(String),
+    /// Rules are named that nothing breaks alone.
+    #[error("no way is found to break these rules alone on this layout; leave them out: {0}")]
+    NotAlone(String),
     /// There is no way to break so many rules one by one.
     #[error(
         "{wanted} faults are asked for, and on this layout only {found} can be planted without breaking other rules; \
@@ -58,6 +61,8 @@ pub struct Repertoire {
     rules: Vec<InForce>,
     /// Those of them that may be broken: looked at first, since the whole table costs much more.
     asked: Vec<InForce>,
+    /// The rules that are named.
+    named: Vec<&'static str>,
     guard_factor: f64,
     unknown: Vec<FindingKey>,
     /// Ways to break each rule alone.
@@ -104,6 +109,7 @@ impl Repertoire {
             layout: layout.clone(),
             rules: profile.rules(),
             asked: profile.rules().into_iter().filter(|rule| of.allows(rule.rule, rule.weight)).collect(),
+            named: of.rules.clone(),
             guard_factor: profile.guard_factor,
             unknown: Vec::new(),
             ways: BTreeMap::new(),
@@ -134,9 +140,15 @@ impl Repertoire {
         self.ways.keys().copied()
     }
 
+    /// The same, in the order of the table.
+    pub fn in_order(&self) -> impl Iterator<Item = &'static str> {
+        table().iter().map(|rule| rule.id).filter(|id| self.ways.contains_key(id))
+    }
+
     /// Plants faults. The same seed gives the same layout.
     ///
     /// # Errors
+    /// [`PlantError::NotAlone`] when rules are named that cannot be broken alone, and without them there are not so many;
     /// [`PlantError::TooMany`] when there are not so many.
     pub fn plant(&self, wish: Wish, seed: u64) -> Result<Planted, PlantError> {
         let mut chance = SplitMix::seeded(seed);
@@ -149,14 +161,15 @@ impl Repertoire {
         };
         let mut rules: Vec<(&'static str, &Vec<Way>)> = self.ways.iter().map(|(rule, ways)| (*rule, ways)).collect();
         chance.shuffle(&mut rules);
-        for (rule, ways) in rules {
-            if growing.broken.len() == wish.faults {
-                break;
+        for tries in [TRIES, usize::MAX] {
+            for (rule, ways) in &rules {
+                if growing.broken.len() < wish.faults && !growing.broken.contains(rule) {
+                    growing.plant_one(rule, ways, tries, &mut chance);
+                }
             }
-            growing.plant_one(rule, ways, &mut chance);
         }
         if growing.broken.len() < wish.faults {
-            return Err(PlantError::TooMany { wanted: wish.faults, found: growing.broken.len() });
+            return Err(self.too_few(wish.faults, growing.broken.len()));
         }
         let mut near: Vec<&Shift> = self.near.iter().collect();
         chance.shuffle(&mut near);
@@ -167,6 +180,16 @@ impl Repertoire {
             growing.go_near(shift, &mut chance);
         }
         Ok(growing.done())
+    }
+
+    /// Why fewer are planted than are wanted.
+    fn too_few(&self, wanted: usize, found: usize) -> PlantError {
+        let stubborn: Vec<&str> = self.named.iter().copied().filter(|rule| !self.ways.contains_key(rule)).collect();
+        if stubborn.is_empty() {
+            PlantError::TooMany { wanted, found }
+        } else {
+            PlantError::NotAlone(stubborn.join(", "))
+        }
     }
 
     /// What the rules that may be broken find.
@@ -212,10 +235,10 @@ impl Repertoire {
 }
 
 impl Growing<'_> {
-    fn plant_one(&mut self, rule: &'static str, ways: &[Way], chance: &mut SplitMix) {
+    fn plant_one(&mut self, rule: &'static str, ways: &[Way], tries: usize, chance: &mut SplitMix) {
         let mut ways: Vec<&Way> = ways.iter().collect();
         chance.shuffle(&mut ways);
-        for way in ways.into_iter().take(TRIES) {
+        for way in ways.into_iter().take(tries) {
             let edit = match way {
                 Way::Slip(slip) => slip.edit(&self.layout),
                 Way::Shift(shift) => self.found(&shift.key).and_then(|finding| {

@@ -1,10 +1,11 @@
 //! What is told of each part, in a line each: what a drawing on paper cannot show.
 
 use crate::layout::{
-    Cistern, CisternRole, Cylinder, DipTube, InLine, Lagging, Layout, Lid, LoftHatch, Outlet, PartRef, Platform, Run,
-    Screen,
+    Cistern, CisternRole, Cylinder, DipTube, Discharge, Id, InLine, Lagging, Layout, Lid, LoftHatch, Outlet, PartRef,
+    Platform, Run, Screen, WhichEnd,
 };
-use crate::units::Size;
+use crate::mend::end_words;
+use crate::units::{Length, Size};
 
 /// Each part by name, and what is told of it. The building comes first.
 #[must_use]
@@ -22,7 +23,9 @@ fn of_part(part: PartRef<'_>) -> String {
         PartRef::Cylinder(cylinder) => of_cylinder(cylinder),
         PartRef::Outlet(outlet) => of_outlet(outlet),
         PartRef::Run(run) => of_run(run),
-        PartRef::Boiler(boiler) => boiler.output.map_or_else(String::new, |output| format!("{} kW", output.to_kw())),
+        PartRef::Boiler(boiler) => {
+            boiler.output.map_or_else(String::new, |output| format!("gives {} kW", output.to_kw()))
+        }
         // What it says stands on the drawing.
         PartRef::Note(_) => String::new(),
     }
@@ -41,6 +44,13 @@ impl Facts {
         self.0.extend(told.map(words));
     }
 
+    /// What a part is, where its name does not say so.
+    fn kind(&mut self, of: &Id, kind: &str) {
+        if of.spoken().to_lowercase() != kind.to_lowercase() {
+            self.add(kind);
+        }
+    }
+
     fn line(self) -> String {
         self.0.join("; ")
     }
@@ -53,14 +63,14 @@ fn mm(size: Size) -> f64 {
 fn screen(screen: Screen) -> String {
     match screen {
         Screen::Missing => "no screen".to_owned(),
-        Screen::Mesh(mesh) => format!("screen of {} mm mesh", mm(mesh)),
+        Screen::Mesh(mesh) => format!("a screen with openings of {} mm", mm(mesh)),
     }
 }
 
 fn of_building(layout: &Layout) -> String {
     let building = &layout.building;
     let mut facts = Facts::default();
-    facts.told(building.mains_pressure, |pressure| format!("main {} kPa", pressure.to_kpa()));
+    facts.told(building.mains_pressure, |pressure| format!("main water at {} kPa", pressure.to_kpa()));
     match building.hatch {
         Some(LoftHatch::Opening(hatch)) => {
             facts.add(format!("loft hatch {} × {} mm", mm(hatch.length), mm(hatch.width)))
@@ -69,8 +79,9 @@ fn of_building(layout: &Layout) -> String {
         None => {}
     }
     facts.told(building.joists.as_ref(), |joists| {
-        let span = joists.span.map_or_else(String::new, |span| format!(", span {} mm", mm(span)));
-        format!("joists {} × {} at {} mm{span}", mm(joists.breadth), mm(joists.depth), mm(joists.spacing))
+        let span = joists.span.map_or_else(String::new, |span| format!(", spanning {} mm", mm(span)));
+        let apart_mm = mm(joists.spacing);
+        format!("joists {} × {} mm, {apart_mm} mm from middle to middle{span}", mm(joists.breadth), mm(joists.depth))
     });
     for storey in &building.storeys {
         facts.told(storey.deck, |deck| format!("{}: {}", storey.id.spoken(), deck.material.words()));
@@ -82,78 +93,81 @@ fn of_platform(platform: &Platform) -> String {
     let mut facts = Facts::default();
     facts.told(platform.depth, |depth| format!("{} × {} mm", mm(platform.length), mm(depth)));
     facts.told(platform.board, |board| {
-        let thick = board.thickness.map_or_else(String::new, |thickness| format!(" {} mm", mm(thickness)));
-        format!("{}{thick}", board.material.words())
+        let thick = board.thickness.map_or_else(String::new, |thickness| format!(", {} mm thick", mm(thickness)));
+        format!("board of {}{thick}", board.material.words())
     });
     facts.told(platform.frame, |frame| format!("on a frame {} mm high", mm(frame.height)));
     facts.told(platform.bearers.as_ref(), |bearers| {
         format!(
-            "{} bearers {} × {} at {} mm",
+            "{} bearers {} × {} mm, {} mm from middle to middle",
             bearers.count,
             mm(bearers.breadth),
             mm(bearers.depth),
             mm(bearers.spacing)
         )
     });
-    facts.told(platform.confirmed_load, |load| format!("confirmed for {} kg", load.to_kg()));
+    facts.told(platform.confirmed_load, |load| {
+        format!("somebody competent has confirmed that it carries {} kg", load.to_kg())
+    });
     facts.line()
 }
 
 fn of_cistern(cistern: &Cistern) -> String {
     let mut facts = Facts::default();
     facts.add(match cistern.role {
-        CisternRole::Storage => "storage",
-        CisternRole::FeedAndExpansion => "feed and expansion",
+        CisternRole::Storage => "storage cistern",
+        CisternRole::FeedAndExpansion => "feed-and-expansion cistern",
     });
     let width = cistern.width.map_or_else(String::new, |width| format!(" × {}", mm(width)));
     facts.add(format!("{}{width} × {} mm high", mm(cistern.length), mm(cistern.height)));
-    facts.told(cistern.water_line, |line| format!("water line {} mm", line.to_mm()));
+    facts.told(cistern.water_line, |line| format!("water line {} mm above its base", line.to_mm()));
     facts.told(cistern.float_valve, |valve| {
-        let pattern = valve.pattern.map_or("float valve", |pattern| pattern.words());
-        let outlet = valve.outlet.map_or_else(String::new, |outlet| format!(", outlet at {} mm", outlet.to_mm()));
-        let seat = valve.seat.map_or_else(String::new, |seat| format!(", seat {} mm", mm(seat)));
-        format!("float valve {pattern}{outlet}{seat}")
+        let pattern = valve.pattern.map_or_else(String::new, |pattern| format!(" to {}", pattern.words()));
+        let outlet = |outlet: Length| format!(", its outlet {} mm above the base", outlet.to_mm());
+        let outlet = valve.outlet.map_or_else(String::new, outlet);
+        let seat = valve.seat.map_or_else(String::new, |seat| format!(", its seat {} mm", mm(seat)));
+        format!("float valve{pattern}{outlet}{seat}")
     });
     facts.told(cistern.dip_tube, |tube| match tube {
         DipTube::Missing => "no dip tube".to_owned(),
-        DipTube::EndsAt(height) => format!("dip tube ends at {} mm", height.to_mm()),
+        DipTube::EndsAt(height) => format!("dip tube ends {} mm above the base", height.to_mm()),
     });
     facts.told(cistern.lid, |lid| {
         let words = match lid {
             Lid::Missing => "no lid",
-            Lid::Loose => "lid loose",
-            Lid::Tight => "lid tight",
+            Lid::Loose => "the lid is loose",
+            Lid::Tight => "the lid fits closely",
         };
         words.to_owned()
     });
-    facts.told(cistern.lid_screen, |lid| format!("lid vent: {}", screen(lid)));
+    facts.told(cistern.lid_screen, |lid| format!("vent in the lid: {}", screen(lid)));
     facts.told(cistern.opaque, |opaque| if opaque { "keeps light out" } else { "lets light in" }.to_owned());
     facts.told(cistern.jacket, |jacket| {
         let where_to = match (jacket.sides, jacket.top) {
-            (true, true) => "all round",
-            (true, false) => "sides only",
-            (false, true) => "top only",
-            (false, false) => "none",
+            (true, true) => "on sides and top",
+            (true, false) => "on the sides alone",
+            (false, true) => "on the top alone",
+            (false, false) => return "no jacket".to_owned(),
         };
-        let thick = jacket.thickness.map_or_else(String::new, |thickness| format!(" {} mm", mm(thickness)));
+        let thick = jacket.thickness.map_or_else(String::new, |thickness| format!(", {} mm thick", mm(thickness)));
         format!("jacket {where_to}{thick}")
     });
     facts.told(cistern.loft_insulation_below, |below| {
         if below { "loft insulation runs below it" } else { "no loft insulation below it" }.to_owned()
     });
-    facts.told(cistern.stored_temperature, |stored| format!("water {} °C at most", stored.to_celsius()));
-    facts.told(cistern.empty_mass, |mass| format!("empty {} kg", mass.to_kg()));
+    facts.told(cistern.stored_temperature, |stored| format!("its water is {} °C at most", stored.to_celsius()));
+    facts.told(cistern.empty_mass, |mass| format!("{} kg when empty", mass.to_kg()));
     facts.line()
 }
 
 fn of_cylinder(cylinder: &Cylinder) -> String {
     let mut facts = Facts::default();
-    facts.add(format!("{} × {} mm high", mm(cylinder.diameter), mm(cylinder.height)));
-    facts.told(cylinder.capacity, |capacity| format!("{} L", capacity.to_litres()));
+    facts.add(format!("{} mm across, {} mm high", mm(cylinder.diameter), mm(cylinder.height)));
+    facts.told(cylinder.capacity, |capacity| format!("holds {} L", capacity.to_litres()));
     facts.told(cylinder.grade, |grade| grade.words().to_owned());
     facts.told(cylinder.coil, |coil| if coil { "with a coil" } else { "without a coil" }.to_owned());
-    facts.told(cylinder.insulation, |thickness| format!("insulation {} mm", thickness.to_mm()));
-    facts.told(cylinder.stored_temperature, |stored| format!("stores at {} °C", stored.to_celsius()));
+    facts.told(cylinder.insulation, |thickness| format!("insulated {} mm thick", thickness.to_mm()));
+    facts.told(cylinder.stored_temperature, |stored| format!("stores its water at {} °C", stored.to_celsius()));
     for immersion in cylinder.immersions.iter().flatten() {
         let cut_out = immersion.cut_out.map_or("cut-out not told", |cut_out| cut_out.words());
         facts.add(format!("immersion heater: {cut_out}"));
@@ -163,40 +177,48 @@ fn of_cylinder(cylinder: &Cylinder) -> String {
 
 fn of_outlet(outlet: &Outlet) -> String {
     let mut facts = Facts::default();
-    facts.add(outlet.kind.words());
+    facts.kind(&outlet.id, outlet.kind.words());
     facts.told(outlet.taps, |taps| taps.words().to_owned());
-    facts.told(outlet.supply_temperature, |supply| format!("hot comes at {} °C", supply.to_celsius()));
+    facts.told(outlet.supply_temperature, |supply| format!("its hot water comes at {} °C", supply.to_celsius()));
     facts.line()
 }
 
 fn of_run(run: &Run) -> String {
     let mut facts = Facts::default();
-    facts.add(run.service.words());
+    facts.kind(&run.id, run.service.words());
     let material = run.material.map_or("", |material| material.words());
     let size = run.size.map_or_else(String::new, |size| format!("{} mm ", mm(size)));
     facts.add(format!("{size}{material}").trim().to_owned());
     facts.told(run.fittings.as_ref(), |fittings| {
-        let fitting = |fitting: &InLine| format!("{} at {:.0}", fitting.kind.words(), fitting.at.to_mm());
+        let fitting = |fitting: &InLine| format!("{} after {:.0} mm", fitting.kind.words(), fitting.at.to_mm());
         if fittings.is_empty() {
-            "no fittings".to_owned()
+            "no valve, drain cock or pump in it".to_owned()
         } else {
-            fittings.iter().map(fitting).collect::<Vec<_>>().join(", ")
+            let all: Vec<String> = fittings.iter().map(fitting).collect();
+            format!("from {}: {}", end_words(run, WhichEnd::From), all.join(", "))
         }
     });
     facts.told(run.lagged_parts(0.0, f64::INFINITY), |insulation| match &insulation[..] {
         [] => "bare".to_owned(),
         [first, ..] => {
-            let thick = first.thickness.map_or_else(String::new, |thickness| format!(" {} mm", mm(thickness)));
+            let thick = first.thickness.map_or_else(String::new, |thickness| format!(" {} mm thick", mm(thickness)));
             let length_mm: f64 = insulation.iter().map(Lagging::ends_mm).map(|(from_mm, to_mm)| to_mm - from_mm).sum();
-            format!("lagged{thick} over {length_mm:.0} mm")
+            format!("lagged{thick} over {length_mm:.0} mm of its length")
         }
     });
     facts.told(run.clips, |clips| {
-        let apart = |apart: Option<Size>| apart.map_or_else(|| "?".to_owned(), |apart| mm(apart).to_string());
-        format!("clips {} level, {} upright", apart(clips.level), apart(clips.upright))
+        let apart = |where_to: &str, apart: Size| format!("{} mm apart where it {where_to}", mm(apart));
+        let level = clips.level.map(|level| apart("runs level", level));
+        let upright = clips.upright.map(|upright| apart("stands upright", upright));
+        let told: Vec<String> = level.into_iter().chain(upright).collect();
+        if told.is_empty() { String::new() } else { format!("clips {}", told.join(" and ")) }
     });
-    facts.told(run.screen, screen);
-    facts.told(run.discharge, |discharge| discharge.words().to_owned());
+    facts.told(run.screen, |over| format!("{} over its open end", screen(over)));
+    // What a pupil has to judge is told, and not how it is judged.
+    facts.told(run.discharge, |discharge| match discharge {
+        Discharge::Conspicuous => "it lets its water go where people see it run".to_owned(),
+        Discharge::Hidden => "it lets its water go where nobody sees it run".to_owned(),
+    });
     facts.0.retain(|fact| !fact.is_empty());
     facts.line()
 }

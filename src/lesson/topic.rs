@@ -27,7 +27,22 @@ pub enum OfError {
     NoSuchTopic(String, String),
 }
 
+/// So many faults make an exercise where nobody says more of them.
+const USUAL_FAULTS: usize = 3;
+
 impl Of {
+    /// Every rule of the table, also those that no eye sees on the drawing.
+    #[must_use]
+    pub fn whole_table() -> Self {
+        Self { rules: table().iter().map(|rule| rule.id).collect(), ..Self::default() }
+    }
+
+    /// How many faults are planted where nobody says how many: each rule that is named, or else three.
+    #[must_use]
+    pub const fn usual_faults(&self) -> usize {
+        if self.rules.is_empty() { USUAL_FAULTS } else { self.rules.len() }
+    }
+
     /// Adds a rule by its id.
     ///
     /// # Errors
@@ -38,7 +53,9 @@ impl Of {
                 .unwrap_or_else(|| "the command 'rules' lists them".to_owned());
             OfError::NoSuchRule(id.to_owned(), advice)
         })?;
-        self.rules.push(found.id);
+        if !self.rules.contains(&found.id) {
+            self.rules.push(found.id);
+        }
         Ok(self)
     }
 

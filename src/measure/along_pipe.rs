@@ -37,8 +37,8 @@ fn fitting_beyond(site: &Site<'_>, run: usize, fitting: &InLine) -> Option<Readi
     let (id, at_mm) = (&site.run(run).id, fitting.at.to_mm());
     let length_mm = too_short_mm(site, run, at_mm)?;
     let find_out = format!(
-        "measure how far along the {} its {} is: {}",
-        id.spoken(),
+        "measure how far along {} its {} is: {}",
+        id.with_article(),
         fitting.kind.words(),
         told(at_mm, length_mm)
     );
@@ -48,8 +48,12 @@ fn fitting_beyond(site: &Site<'_>, run: usize, fitting: &InLine) -> Option<Readi
 fn tee_beyond(site: &Site<'_>, run: usize, host: &Id, at_mm: f64) -> Option<Reading> {
     let id = &site.run(run).id;
     let length_mm = too_short_mm(site, site.run_number(host)?, at_mm)?;
-    let find_out =
-        format!("measure how far along the {} the {} joins it: {}", host.spoken(), id.spoken(), told(at_mm, length_mm));
+    let find_out = format!(
+        "measure how far along {} {} joins it: {}",
+        host.with_article(),
+        id.with_article(),
+        told(at_mm, length_mm)
+    );
     let place = Place::of(host, Feature::Along(at_mm.clamp(0.0, length_mm)));
     Some(Reading::untold(id, find_out).along_with([host]).at(place))
 }

@@ -24,7 +24,7 @@ pub fn open_vent(site: &Site<'_>) -> Vec<Reading> {
             return None;
         }
         let tell_kind =
-            || format!("see what kind of boiler the {} is: a back boiler needs an open vent", boiler.id.spoken());
+            || format!("see what kind of boiler {} is: a back boiler needs an open vent", boiler.id.with_article());
         let reading = Reading::fact(&boiler.id, told, "an open vent", "no open vent");
         Some(reading.unless(is_of_untold_kind.then(tell_kind)))
     };
@@ -83,7 +83,7 @@ fn loose_vent<'a>(site: &Site<'a>) -> Option<&'a Run> {
 }
 
 fn draw_to_boiler(vent: &Run) -> String {
-    format!("draw the {} back to the boiler that it lets out", vent.id.spoken())
+    format!("draw {} back to the boiler that it lets out", vent.id.with_article())
 }
 
 /// What is to be drawn of the pipes on a boiler, or found out, before there is known to be no vent.
@@ -91,7 +91,7 @@ fn still_to_draw(site: &Site<'_>, boiler: &Boiler) -> Option<String> {
     let pipes = pipes_of(site, boiler, &LETTING_OUT);
     let has = |service| pipes.iter().any(|pipe| site.run(pipe.run).service == service);
     if !CIRCUIT.into_iter().all(has) {
-        return Some(format!("draw flow and return of the {}, and its vent", boiler.id.spoken()));
+        return Some(format!("draw flow and return of {}, and its vent", boiler.id.with_article()));
     }
     let begin = pipes.iter().filter_map(|pipe| Some((pipe.run, site.end_along(pipe.run, pipe.end)?)));
     let runs = site.reach_from(begin, &LETTING_OUT).order;
@@ -101,7 +101,7 @@ fn still_to_draw(site: &Site<'_>, boiler: &Boiler) -> Option<String> {
         match site.run(run).end(end) {
             End::Onward(_) => Some(find_out::rest_of_run(id)),
             End::Open(_) if !site.is_joined_at_end(run, end) => {
-                Some(format!("draw the {} to where it leads", id.spoken()))
+                Some(format!("draw {} to where it leads", id.with_article()))
             }
             _ => None,
         }

@@ -61,8 +61,8 @@ pub fn water_volume_l(site: &Site<'_>, cistern: &Cistern) -> Result<(Measured, S
         (Some(line), _) => line,
         (None, None) => return Err(find_out::water_line(&cistern.id)),
         (None, Some(line)) => {
-            let (told, spoken) = (Amount::mm(line.to_mm()), cistern.id.spoken());
-            return Err(format!("measure the water line of the {spoken} again: at {told} it lies below the base"));
+            let (told, spoken) = (Amount::mm(line.to_mm()), cistern.id.with_article());
+            return Err(format!("measure the water line of {spoken} again: at {told} it lies below the base"));
         }
     };
     let height_mm = cistern.height.to_mm();
@@ -104,8 +104,8 @@ fn stated_l(site: &Site<'_>, cistern: &Cistern, stated: Volume, up_to_mm: f64) -
         && water.to_litres() - ROUNDED_BY_L > rim.to_litres()
     {
         return Err(format!(
-            "look at the volumes of the {} again: {} are stated to the water line, and {} to the rim",
-            cistern.id.spoken(),
+            "look at the volumes of {} again: {} are stated to the water line, and {} to the rim",
+            cistern.id.with_article(),
             Amount::litres(water.to_litres()),
             Amount::litres(rim.to_litres())
         ));
@@ -120,8 +120,8 @@ fn stated_l(site: &Site<'_>, cistern: &Cistern, stated: Volume, up_to_mm: f64) -
 fn no_more_than_outside(id: &Id, litres: f64, outside: Measured) -> Result<f64, String> {
     if litres - ROUNDED_BY_L > outside.value + 2.0 * outside.standard_uncertainty() {
         return Err(format!(
-            "look at the volume of the {} again: {} are stated, and its outside holds {:.0} L",
-            id.spoken(),
+            "look at the volume of {} again: {} are stated, and its outside holds {:.0} L",
+            id.with_article(),
             Amount::litres(litres),
             outside.value
         ));
@@ -221,8 +221,8 @@ fn leaves_a_base(cistern: &Cistern) -> Result<(), String> {
         return Ok(());
     }
     Err(format!(
-        "measure how far the sides of the {} lean in again: {} on each side of {} leave no base",
-        cistern.id.spoken(),
+        "measure how far the sides of {} lean in again: {} on each side of {} leave no base",
+        cistern.id.with_article(),
         Amount::mm(cistern.draft.to_mm()),
         Amount::mm(across_mm)
     ))

@@ -60,7 +60,8 @@ pub(super) fn outlet_valve(site: &Site<'_>, cistern: &Id, pipe: Attachment<'_>) 
 fn any_valve(site: &Site<'_>, subject: &Id, pipe: Attachment<'_>) -> (Reading, Vec<Stretch>) {
     let way = site.fittings_before_branch(pipe.run, pipe.end, InLineKind::shuts);
     let in_run = &site.run(untold(&way).unwrap_or(pipe.run)).id;
-    let holds = has_any(&way).ok_or_else(|| format!("see whether there is a service valve in the {}", in_run.spoken()));
+    let holds =
+        has_any(&way).ok_or_else(|| format!("see whether there is a service valve in {}", in_run.with_article()));
     let no = if site.ends_in_branch(&way) { "no service valve before it branches" } else { "no service valve" };
     (Reading::fact(subject, holds, "a service valve", no), way)
 }
@@ -181,7 +182,7 @@ fn service_valves_of(site: &Site<'_>, appliance: &Id, ports: &[&str]) -> Vec<Rea
 /// Whether the pipe that ends on an appliance can be shut for that appliance alone.
 pub(super) fn service_valve(site: &Site<'_>, appliance: &Id, pipe: Option<Attachment<'_>>) -> Reading {
     let Some(pipe) = pipe else {
-        return Reading::untold(appliance, format!("draw the pipe that supplies the {}", appliance.spoken()));
+        return Reading::untold(appliance, format!("draw the pipe that supplies {}", appliance.with_article()));
     };
     let (reading, way) = any_valve(site, appliance, pipe);
     reading.along_with([&site.run(pipe.run).id]).workings(nearest_mm(&way).map(valve_away))

@@ -66,8 +66,8 @@ fn between_holes(site: &Site<'_>, cisterns: &[&Cistern]) -> Vec<Reading> {
     let telling = least(across().filter(in_one_water)).filter(|pair| pair.gap_mm() < least_mm);
     let parted = least(across().filter(|pair| !in_one_water(pair)));
     let open = parted.as_ref().map(|pair| {
-        let [feed, cold] = [pair.feed, pair.cold].map(|hole| hole.cistern.id.spoken());
-        format!("see which runs dry first with the main off, the {feed} or the {cold}: their waters part before")
+        let [feed, cold] = [pair.feed, pair.cold].map(|hole| hole.cistern.id.with_article());
+        format!("see which runs dry first with the main off, {feed} or {cold}: their waters part before")
     });
     let across = match (telling, open) {
         (Some(pair), open) => Some(pair.reading(site).but_for(open)),

@@ -32,7 +32,7 @@ impl<'s> Stand<'s> {
             Feature::Top => "rim",
             _ => "water line",
         };
-        format!("{what} of the {} {}", self.cistern.id.spoken(), tenths_mm(self.level.to_mm()))
+        format!("{what} of {} {}", self.cistern.id.with_article(), tenths_mm(self.level.to_mm()))
     }
 }
 

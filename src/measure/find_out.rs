@@ -61,7 +61,7 @@ pub fn timbers_in_one_another(timbers: &str, count: u32, (breadth, spacing): (Si
 /// Of a cistern.
 #[must_use]
 pub fn water_line(cistern: &Id) -> String {
-    format!("measure the water line of the {} above its base", cistern.spoken())
+    format!("measure the water line of {} above its base", cistern.with_article())
 }
 
 /// Of a feed-and-expansion cistern, whose water rises as it gets warm.
@@ -73,23 +73,23 @@ pub fn cold_water_line(cistern: &Id) -> String {
 /// Of a cylinder of which nobody has told whether immersion heaters are in it.
 #[must_use]
 pub fn immersions(cylinder: &Id) -> String {
-    format!("see whether the {} has an immersion heater", cylinder.spoken())
+    format!("see whether {} has an immersion heater", cylinder.with_article())
 }
 
 /// Of a boiler that stands too high for its water to rise to a coil by itself, and that has no pump.
 #[must_use]
 pub fn how_heated(boiler: &Id, cylinder: &Id) -> String {
     format!(
-        "ask how the {} is meant to heat the {}: no pump moves its water, and it stands no lower than the coil",
-        boiler.spoken(),
-        cylinder.spoken()
+        "ask how {} is meant to heat {}: no pump moves its water, and it stands no lower than the coil",
+        boiler.with_article(),
+        cylinder.with_article()
     )
 }
 
 /// Of a part that the section cuts.
 #[must_use]
 pub fn front_to_back(part: &Id) -> String {
-    format!("measure the {} front to back", part.spoken())
+    format!("measure {} front to back", part.with_article())
 }
 
 /// The same, where it matters as well how far in front of the section or behind it the part is.
@@ -101,35 +101,35 @@ pub fn front_to_back_and_place(part: &Id) -> String {
 /// Of a run whose bore is wanted.
 #[must_use]
 pub fn material_and_size(run: &Id) -> String {
-    format!("tell the material and size of the {}", run.spoken())
+    format!("tell the material and size of {}", run.with_article())
 }
 
 /// Of a run whose outside is wanted.
 #[must_use]
 pub fn size(run: &Id) -> String {
-    format!("tell the size of the {}", run.spoken())
+    format!("tell the size of {}", run.with_article())
 }
 
 /// Of a run.
 #[must_use]
 pub fn insulation(run: &Id) -> String {
-    format!("see how far the {} is insulated", run.spoken())
+    format!("see how far {} is insulated", run.with_article())
 }
 
 /// Of a run in which some kind of valve or a drain cock is looked for.
 #[must_use]
 pub fn valves(run: &Id) -> String {
-    format!("see which valves and drain cocks are in the {}", run.spoken())
+    format!("see which valves and drain cocks are in {}", run.with_article())
 }
 
 /// Of a run in which there should be no valve of any kind.
 #[must_use]
 pub fn any_valve(run: &Id) -> String {
-    format!("see whether there is a valve in the {}", run.spoken())
+    format!("see whether there is a valve in {}", run.with_article())
 }
 
 /// Of a run that is drawn in part.
 #[must_use]
 pub fn rest_of_run(run: &Id) -> String {
-    format!("draw the {} to its end: it goes on beyond the drawing", run.spoken())
+    format!("draw {} to its end: it goes on beyond the drawing", run.with_article())
 }

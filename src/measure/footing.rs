@@ -55,7 +55,7 @@ fn clear_of(platform: &Platform, clear_mm: f64, below: &str) -> String {
 }
 
 fn find_what_carries(part: &Id, how: &str) -> String {
-    format!("find what carries the {}: {how}", part.spoken())
+    format!("find what carries {}: {how}", part.with_article())
 }
 
 /// For each vessel over a floor, and not over the joists of the loft, where the load on those is asked: whether it stands on
@@ -108,8 +108,8 @@ fn frame_too_high(site: &Site<'_>, platform: &Platform) -> Option<String> {
     let is_within = -above.value <= WRITTEN_MM + COVERAGE * above.standard_uncertainty();
     (!is_within).then(|| {
         format!(
-            "measure the frame below the {} again: {} high, as it is told, it would end {} mm below {below}",
-            platform.id.spoken(),
+            "measure the frame below {} again: {} high, as it is told, it would end {} mm below {below}",
+            platform.id.with_article(),
             Amount::mm(frame.height.to_mm()),
             whole_mm(-above.value)
         )

@@ -22,7 +22,7 @@ pub fn of_back_boilers(site: &Site<'_>) -> Vec<Reading> {
     let read = |boiler: &Boiler| {
         let both_ways = BothWays::of(site, boiler, InLineKind::hinders);
         let tell_kind = || {
-            format!("see what kind of boiler the {} is: a back boiler needs a circuit by gravity", boiler.id.spoken())
+            format!("see what kind of boiler {} is: a back boiler needs a circuit by gravity", boiler.id.with_article())
         };
         match (both_ways.lead_round(site), boiler.kind) {
             (Some(false), Some(_)) => Some(both_ways.barred(site)),
@@ -180,14 +180,14 @@ impl<'a> BothWays<'a> {
 
     fn to_find_out(&self, site: &Site<'_>) -> String {
         if self.there.begin.is_empty() || self.back.begin.is_empty() {
-            return format!("draw flow and return of the {}", self.boiler.id.spoken());
+            return format!("draw flow and return of {}", self.boiler.id.with_article());
         }
         let unfinished = self.there.unfinished.or(self.back.unfinished);
         let untold = || [&self.there, &self.back].into_iter().find_map(|from| from.untold(site));
         match (unfinished, untold()) {
             (Some(run), _) if site.run(run).goes_on() => find_out::rest_of_run(&site.run(run).id),
-            (Some(run), _) => format!("draw the {} to where it leads", site.run(run).id.spoken()),
-            (None, Some(run)) => format!("see whether there is a valve or a pump in the {}", run.spoken()),
+            (Some(run), _) => format!("draw {} to where it leads", site.run(run).id.with_article()),
+            (None, Some(run)) => format!("see whether there is a valve or a pump in {}", run.with_article()),
             (None, None) => find_out::WHETHER_PUMPED.to_owned(),
         }
     }

@@ -144,7 +144,7 @@ fn floors_over(site: &Site<'_>, cistern: &Cistern, x_mm: f64) -> Vec<Overhead> {
         place: Place { part: None, feature: Feature::Ceiling(x_mm) },
     });
     let decks = building.storeys.iter().enumerate().map(|(number, storey)| Overhead {
-        name: format!("floor of the {}", storey.id.spoken()),
+        name: format!("floor of {}", storey.id.with_article()),
         underside_mm: storey.underside_mm(),
         place: Place { part: None, feature: Feature::Deck(number, x_mm) },
     });
@@ -172,7 +172,7 @@ fn parts_over(site: &Site<'_>, cistern: &Cistern, half_mm: (f64, f64)) -> Vec<Ov
         overlap(half_mm, span_mm).is_some() && !room::stand_behind(cistern.front_and_back_mm(), deep_mm)
     };
     let over = |id: &Id, underside_mm: f64| Overhead {
-        name: format!("underside of the {}", id.spoken()),
+        name: format!("underside of {}", id.with_article()),
         underside_mm,
         place: Place::of(id, Feature::Base),
     };

@@ -71,9 +71,9 @@ fn hole_off(site: &Site<'_>, vessel: Vessel<'_>, port: Id, on: Tapping) -> Optio
     let is_on_it = (-AT_THE_EDGE_MM..=reach_mm + AT_THE_EDGE_MM).contains(&told_mm);
     (!is_on_it).then(|| {
         let find_out = format!(
-            "measure where the hole of {} is in the {}: {} mm {is_told} are told, of {} mm",
+            "measure where the hole of {} is in {}: {} mm {is_told} are told, of {} mm",
             port.spoken(),
-            vessel.id().spoken(),
+            vessel.id().with_article(),
             written_mm(told_mm),
             written_mm(reach_mm)
         );
@@ -91,8 +91,8 @@ fn valve_off(cistern: &Cistern) -> Option<Off> {
         place: Place::of(&cistern.id, Feature::FloatValveOutlet),
         runs: Vec::new(),
         find_out: format!(
-            "measure where the float valve of the {} lets its water go: {} mm above the base are told, of {} mm",
-            cistern.id.spoken(),
+            "measure where the float valve of {} lets its water go: {} mm above the base are told, of {} mm",
+            cistern.id.with_article(),
             written_mm(told_mm),
             written_mm(height_mm)
         ),

@@ -202,7 +202,7 @@ fn dead_leg(site: &Site<'_>, source: &Id, outlet: &Outlet, path: &[Leg]) -> Read
     let reading = |bare: Bare, which: &str| {
         let reading = Reading::mm(&outlet.id, site.taped(bare.length_mm))
             .along_with(path.iter().map(|leg| &site.run(leg.run).id))
-            .working(format!("{which} on the way from the {}: {:.0} mm", source.spoken(), bare.length_mm));
+            .working(format!("{which} on the way from {}: {:.0} mm", source.with_article(), bare.length_mm));
         match bare.widest {
             Some(size) => reading
                 .against(Measured::exact(size.to_mm()))

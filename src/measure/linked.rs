@@ -178,14 +178,14 @@ pub fn linked_cisterns(site: &Site<'_>) -> Vec<Reading> {
         };
         let links = group.iter().flat_map(|other| site.attached_of(&other.id, Service::Link));
         let beyond = links.map(|pipe| site.run(pipe.run)).find(|link| link.goes_on()).filter(|_| !own && !behind);
-        let find_out = beyond.map(|link| format!("draw the {} on to the cistern that it leads to", link.id.spoken()));
+        let find_out = beyond.map(|link| format!("draw {} on to the cistern that it leads to", link.id.with_article()));
         let hole = group.iter().find_map(|other| Some((*other, site.hole_without_pipe(other)?)));
         let find_out = find_out.or_else(|| {
             let (other, port) = hole.filter(|_| !own && !behind)?;
             Some(format!(
-                "draw the pipe on the {} connection of the {}",
+                "draw the pipe on the {} connection of {}",
                 port.spoken().to_lowercase(),
-                other.id.spoken()
+                other.id.with_article()
             ))
         });
         let holds = find_out.map_or(Ok(own || behind), Err);
@@ -243,8 +243,8 @@ pub fn linked_water_lines(site: &Site<'_>) -> Vec<Reading> {
         let apart = site.level(upper) - site.level(lower);
         let is_sure = filled_through(site, highest).iter().any(|cistern| cistern.id == lowest.id);
         let in_doubt = (!is_sure).then(|| {
-            let [lowest, highest] = [lowest, highest].map(|cistern| cistern.id.spoken());
-            format!("look for a non-return valve in the pipes that join the {highest} and the {lowest}")
+            let [lowest, highest] = [lowest, highest].map(|cistern| cistern.id.with_article());
+            format!("look for a non-return valve in the pipes that join {highest} and {lowest}")
         });
         let places = [lowest, highest].map(|cistern| Place::of(&cistern.id, Feature::WaterLine));
         Some(
@@ -252,8 +252,8 @@ pub fn linked_water_lines(site: &Site<'_>) -> Vec<Reading> {
                 .about_all(ids())
                 .between(Axis::Upright, places)
                 .working(difference(
-                    (&format!("water line of the {}", highest.id.spoken()), tenths_mm(upper.to_mm())),
-                    (&format!("that of the {}", lowest.id.spoken()), tenths_mm(lower.to_mm())),
+                    (&format!("water line of {}", highest.id.with_article()), tenths_mm(upper.to_mm())),
+                    (&format!("that of {}", lowest.id.with_article()), tenths_mm(lower.to_mm())),
                     apart,
                 ))
                 .unless(in_doubt),

@@ -193,14 +193,14 @@ fn beside_vents(
         let of_feed = |(feed, joins): (usize, Vec<Junction>)| -> Vec<Reading> {
             let id = &site.run(feed).id;
             if joins.is_empty() && site.run(feed).goes_on() {
-                let find_out = format!("draw the {} on to where it joins the heating", id.spoken());
+                let find_out = format!("draw {} on to where it joins the heating", id.with_article());
                 return vec![Reading::untold(id, find_out).along_with([first_vent])];
             }
             let of_junction = |feed: &Junction| match ways.nearest(feed) {
                 Some((vent, between)) => read(heating, feed, vent, between).along_with([&site.run(vent.run).id]),
                 None => {
                     let find_out =
-                        format!("draw the pipes and the boiler between the {} and the primary vent", id.spoken());
+                        format!("draw the pipes and the boiler between {} and the primary vent", id.with_article());
                     Reading::untold(id, find_out).along_with([first_vent])
                 }
             };
@@ -241,7 +241,7 @@ pub fn feed_and_vent_on_one_side_of_pump(site: &Site<'_>) -> Vec<Reading> {
                 Reading::no(id, no).at(Place::of(run, Feature::Along(at_mm)))
             }
             InTheWay::Untold(run) => {
-                let find_out = format!("see whether there is a pump in the {}", site.run(run).id.spoken());
+                let find_out = format!("see whether there is a pump in {}", site.run(run).id.with_article());
                 Reading::untold(id, find_out)
             }
             InTheWay::Nothing if is_on_way_to_pump(site, heating, feed, vent) => {

@@ -37,7 +37,7 @@ fn own_inlet_bore(site: &Site<'_>, cistern: &Cistern) -> Result<Size, String> {
 }
 
 fn draw_its_supply(cistern: &Cistern) -> String {
-    format!("draw the pipe to the float valve of the {}", cistern.id.spoken())
+    format!("draw the pipe to the float valve of {}", cistern.id.with_article())
 }
 
 /// How far each float valve's outlet lies above the overflow, against the bore of the pipe that supplies it.
@@ -89,7 +89,7 @@ pub fn warning_pipe(site: &Site<'_>) -> Vec<Reading> {
         // Of a cistern without any pipe or hole nobody has told yet what is on it.
         let holds = match is_drawn || site.has_no_warning_pipe(cistern) {
             true => Ok(is_drawn),
-            false => Err(format!("draw the pipes of the {}, its warning pipe among them", cistern.id.spoken())),
+            false => Err(format!("draw the pipes of {}, its warning pipe among them", cistern.id.with_article())),
         };
         Reading::fact(&cistern.id, holds, "a warning pipe", "no warning pipe")
     };
@@ -136,7 +136,8 @@ pub fn warning_pipe_by_itself(site: &Site<'_>) -> Vec<Reading> {
             Some((run, joint)) => {
                 let (id, other) = (&site.run(run).id, &site.run(joint.other).id);
                 let place = Place::of(id, Feature::Along(joint.at_mm));
-                let words = format!("the {} joins the {} {:.0} mm along it", other.spoken(), id.spoken(), joint.at_mm);
+                let words =
+                    format!("{} joins {} {:.0} mm along it", other.with_article(), id.with_article(), joint.at_mm);
                 Reading::no(id, no).along_with([other]).at(place).working(words)
             }
             None => Reading::yes(&site.run(body[0]).id, yes)
@@ -222,7 +223,7 @@ pub fn clear_of_storage(site: &Site<'_>) -> Vec<Reading> {
             (0, Some(find_out)) if run.discharge.is_none() => Err(find_out),
             (0, _) => Ok(true),
             (over, _) if over == below.len() => Ok(false),
-            _ => Err(format!("see over which cistern the {} ends", run.id.spoken())),
+            _ => Err(format!("see over which cistern {} ends", run.id.with_article())),
         };
         let (yes, no) = ("an open end clear of stored water", "an open end over stored water");
         let reading = Reading::fact(&run.id, is_clear, yes, no).along_with(stored().map(|below| &below.id));

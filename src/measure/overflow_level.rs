@@ -110,8 +110,8 @@ fn standpipe(site: &Site<'_>, cistern: &Cistern) -> Result<(Place, Measured), St
         Some(DipTube::EndsAt(mouth)) => Ok((Place::of(&cistern.id, Feature::DipTubeEnd), site.length(mouth))),
         Some(DipTube::Missing) => Ok((base, Measured::exact(0.0))),
         None => Err(format!(
-            "measure how high above the base of the {} the standpipe of its overflow ends",
-            cistern.id.spoken()
+            "measure how high above the base of {} the standpipe of its overflow ends",
+            cistern.id.with_article()
         )),
     }
 }
@@ -132,7 +132,7 @@ impl Site<'_> {
 }
 
 fn draw_warning_pipe(cistern: &Cistern) -> String {
-    format!("draw the warning pipe of the {}", cistern.id.spoken())
+    format!("draw the warning pipe of {}", cistern.id.with_article())
 }
 
 /// The highest invert: what inlet and vent must stay clear of.

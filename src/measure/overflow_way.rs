@@ -93,7 +93,7 @@ impl OverflowWay<'_> {
 
 /// What to find out of a warning pipe that goes on beyond what is drawn.
 fn draw_on(run: &Id) -> String {
-    format!("draw the {} on to where it lets the water go", run.spoken())
+    format!("draw {} on to where it lets the water go", run.with_article())
 }
 
 /// How far out on its way from the cistern an end of a warning pipe is.

@@ -71,19 +71,19 @@ fn lying_mm(site: &Site<'_>, run: usize, lie: Lying) -> f64 {
 }
 
 fn clips(run: &Run, lie: Lying) -> Reading {
-    let spoken = run.id.spoken();
+    let spoken = run.id.with_article();
     let told = run.clips.and_then(|clips| match lie {
         Lying::Level => clips.level,
         Lying::Upright => clips.upright,
     });
     let Some(spacing) = told else {
-        return Reading::untold(&run.id, format!("measure how far apart the clips of the {spoken} are"));
+        return Reading::untold(&run.id, format!("measure how far apart the clips of {spoken} are"));
     };
     let (Some(material), Some(size)) = (run.material, run.size) else {
         return Reading::untold(&run.id, find_out::material_and_size(&run.id));
     };
     let Some(support) = material.support(size) else {
-        return Reading::untold(&run.id, format!("find the maker's clip spacing for the tube of the {spoken}"));
+        return Reading::untold(&run.id, format!("find the maker's clip spacing for the tube of {spoken}"));
     };
     let allowed = match lie {
         Lying::Level => support.level,
@@ -131,7 +131,7 @@ fn drained(site: &Site<'_>, runs: &[usize]) -> Option<Reading> {
     let holds = match untold {
         _ if left.is_none() => Ok(true),
         None => Ok(false),
-        Some(untold) => Err(format!("see whether there is a drain cock in the {}", untold.spoken())),
+        Some(untold) => Err(format!("see whether there is a drain cock in {}", untold.with_article())),
     };
     let no = if has_cock { "a low place that no drain cock empties" } else { "no drain cock" };
     let stays_mm = by_outlets_mm[left.unwrap_or(low)];

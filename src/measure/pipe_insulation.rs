@@ -65,7 +65,7 @@ impl<'a> Lagged<'a> {
             ));
         match self.bare {
             Some((_, bare)) => {
-                reading.along_with([bare]).working(format!("the first bare pipe is the {}", bare.spoken()))
+                reading.along_with([bare]).working(format!("the first bare pipe is {}", bare.with_article()))
             }
             None => reading,
         }

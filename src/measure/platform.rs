@@ -212,9 +212,9 @@ fn beside_what_stands_there(
     };
     let vessel = on_it.iter().find(is_beside)?;
     Some(format!(
-        "find what holds up the {}: all timbers below it lie to one side of the middle of the {}",
-        platform.id.spoken(),
-        vessel.id().spoken()
+        "find what holds up {}: all timbers below it lie to one side of the middle of {}",
+        platform.id.with_article(),
+        vessel.id().with_article()
     ))
 }
 
@@ -246,8 +246,8 @@ pub fn timber_spacing(site: &Site<'_>) -> Vec<Reading> {
         };
         let Some(widest) = timbers.centres_mm.windows(2).max_by(|a, b| (a[1] - a[0]).total_cmp(&(b[1] - b[0]))) else {
             let find_out = format!(
-                "see what the ends of the {} lie on: fewer than two timbers are below it, and two make a spacing",
-                platform.id.spoken()
+                "see what the ends of {} lie on: fewer than two timbers are below it, and two make a spacing",
+                platform.id.with_article()
             );
             return Reading::untold(&platform.id, find_out);
         };
@@ -357,9 +357,9 @@ fn frame_under(site: &Site<'_>, platform: &Platform, on_it: &[Vessel<'_>]) -> Re
         Some(find_out) => Reading::untold(&platform.id, find_out),
         None => {
             let find_out = format!(
-                "have a competent person design the frame below the {}, its uprights and bracing, and confirm that it \
+                "have a competent person design the frame below {}, its uprights and bracing, and confirm that it \
                  carries {}",
-                platform.id.spoken(),
+                platform.id.with_article(),
                 standing.words()
             );
             let covered = is_covered.then_some("a confirmed load that covers what stands on it");

@@ -76,7 +76,7 @@ fn not_over(site: &Site<'_>, vents: &[usize], role: CisternRole, yes: &'static s
         let is_clear = match wrong {
             0 => Ok(true),
             _ if wrong == below.len() => Ok(false),
-            _ => Err(format!("see over which cistern the {} ends", run.id.spoken())),
+            _ => Err(format!("see over which cistern {} ends", run.id.with_article())),
         };
         let parts = below.iter().filter(|_| wrong > 0).map(|cistern| &cistern.id);
         Some(Reading::fact(&run.id, is_clear, yes, no).along_with(parts).at(Place::of(&run.id, Feature::Along(end_mm))))
@@ -149,7 +149,7 @@ fn vent_heights<'s>(site: &'s Site<'_>, wanted: impl Fn(&HeatingWater) -> bool) 
         let readings: Vec<Reading> = own.filter_map(|way| height_of(site, way, cistern)).collect();
         if readings.is_empty() {
             let id = &site.run(body[0]).id;
-            return vec![Reading::untold(id, format!("draw the {} to its open end", id.spoken()))];
+            return vec![Reading::untold(id, format!("draw {} to its open end", id.with_article()))];
         }
         readings
     };
@@ -184,7 +184,7 @@ fn find_out_vent(site: &Site<'_>, heating: &HeatingWater) -> String {
     let mut others = site.runs_of(Service::OpenVent).filter(|(number, _)| own.contains(&waters.of_run(*number)));
     others.next().map_or_else(
         || "draw the primary vent, from the pipes of the heating to its open end".to_owned(),
-        |(_, vent)| format!("draw the {} as a primary vent: it is joined to the heating", vent.id.spoken()),
+        |(_, vent)| format!("draw {} as a primary vent: it is joined to the heating", vent.id.with_article()),
     )
 }
 
@@ -241,11 +241,11 @@ pub fn expansion_room(site: &Site<'_>) -> Vec<Reading> {
 }
 
 fn room_in(site: &Site<'_>, cistern: &Cistern) -> Result<Reading, String> {
-    let spoken = cistern.id.spoken();
+    let spoken = cistern.id.with_article();
     let line = cistern.line_above_base().ok_or_else(|| find_out::cold_water_line(&cistern.id))?;
     let invert = lowest_invert(site, cistern)?;
     let system =
-        cistern.system_volume.ok_or_else(|| format!("find how much water the heating system of the {spoken} holds"))?;
+        cistern.system_volume.ok_or_else(|| format!("find how much water the heating system of {spoken} holds"))?;
     let room = between_l(site, cistern, site.length(line), invert.height)?;
     let places = [Place::of(&cistern.id, Feature::WaterLine), invert.place];
     Ok(Reading::amount(&cistern.id, room, Unit::Litre)

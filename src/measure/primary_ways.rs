@@ -144,7 +144,7 @@ pub fn primary_feed_free(site: &Site<'_>) -> Vec<Reading> {
     let mut readings = free(site, Service::PrimaryFeed, &holes, &[], "a valve between cistern and boiler");
     let has_no_pipe = |cistern: &&Cistern| site.attached_of(&cistern.id, Service::PrimaryFeed).next().is_none();
     let not_drawn = |cistern: &Cistern| {
-        let find_out = format!("draw the primary feed, from the {} to the pipes of the heating", cistern.id.spoken());
+        let find_out = format!("draw the primary feed, from {} to the pipes of the heating", cistern.id.with_article());
         Reading::untold(&cistern.id, find_out)
     };
     readings.extend(site.expansion_cisterns().filter(has_no_pipe).map(not_drawn));

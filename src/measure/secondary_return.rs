@@ -16,7 +16,7 @@ pub fn kept_from_turning(site: &Site<'_>) -> Vec<Reading> {
         }
         let tell = |way: &[Stretch]| {
             let run = untold(way).map_or(id, |run| &site.run(run).id);
-            format!("see whether a pump and a non-return valve are in the {}", run.spoken())
+            format!("see whether a pump and a non-return valve are in {}", run.with_article())
         };
         let is_kept = match (has_any(&pumps), has_any(&valves)) {
             // Without a pump nothing but the warmth moves it, and a valve would stop that as well.

@@ -118,12 +118,12 @@ impl<'a> Vessel<'a> {
     /// # Errors
     /// What to find out, when nobody has told.
     pub fn empty_kg(self) -> Result<f64, String> {
-        let spoken = self.id().spoken();
+        let spoken = self.id().with_article();
         let (empty, find_out) = match self {
             Self::Cistern(cistern) => (cistern.empty_mass, "with lid, valve and fittings"),
             Self::Cylinder(cylinder) => (cylinder.empty_mass, "from its label or its maker"),
         };
-        empty.map(crate::units::Mass::to_kg).ok_or_else(|| format!("find what the {spoken} weighs empty, {find_out}"))
+        empty.map(crate::units::Mass::to_kg).ok_or_else(|| format!("find what {spoken} weighs empty, {find_out}"))
     }
 }
 
@@ -198,9 +198,9 @@ fn lie_beside(one: &Platform, other: &Platform) -> bool {
 pub fn stands_on_several(site: &Site<'_>, vessel: Vessel<'_>) -> Option<String> {
     let platforms = platforms_of(site, vessel);
     (platforms.len() > 1).then(|| {
-        let names: Vec<String> = platforms.iter().map(|platform| platform.id.spoken()).collect();
-        let spoken = vessel.id().spoken();
-        format!("draw one platform under the {spoken}, which stands on the {}", names.join(" and the "))
+        let names: Vec<String> = platforms.iter().map(|platform| platform.id.with_article()).collect();
+        let spoken = vessel.id().with_article();
+        format!("draw one platform under {spoken}, which stands on {}", names.join(" and "))
     })
 }
 

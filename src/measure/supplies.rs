@@ -28,7 +28,7 @@ pub fn pipe_to_outlet(site: &Site<'_>) -> Vec<Reading> {
         let pipes: Vec<&Id> = site.attached(&outlet.id).iter().map(|pipe| &site.run(pipe.run).id).collect();
         let drawn = match pipes.is_empty() {
             false => Ok("a pipe to it"),
-            true => Err(format!("draw the pipe that brings water to the {}", outlet.id.spoken())),
+            true => Err(format!("draw the pipe that brings water to {}", outlet.id.with_article())),
         };
         Reading::choice(&outlet.id, drawn).along_with(pipes)
     };
@@ -63,11 +63,11 @@ fn of_side(site: &Site<'_>, supplies: &Supplies, outlet: &Outlet, port: &str) ->
         (true, false) => Ok(true),
         (false, true) => Ok(false),
         (true, true) => Err(format!(
-            "see whether hot or cold water comes out of the {}: pipes of both lead there",
-            first.id.spoken()
+            "see whether hot or cold water comes out of {}: pipes of both lead there",
+            first.id.with_article()
         )),
         (false, false) if called_right() => Ok(true),
-        (false, false) => Err(format!("draw the {} back to where its water comes from", first.id.spoken())),
+        (false, false) => Err(format!("draw {} back to where its water comes from", first.id.with_article())),
     };
     let (side, yes, no) = match is_hot_side {
         true if primary => ("hot side", "hot water on the hot side", "the heating's water led to the hot side"),
@@ -96,10 +96,10 @@ pub fn sink_on_main(site: &Site<'_>) -> Vec<Reading> {
             (true, true) => Ok(true),
             (false, false) => Ok(false),
             (true, false) => Err(format!(
-                "see whether main or stored water comes out of the {}: pipes of both lead there",
-                runs[0].spoken()
+                "see whether main or stored water comes out of {}: pipes of both lead there",
+                runs[0].with_article()
             )),
-            (false, true) => Err(format!("draw the {} back to where its water comes from", runs[0].spoken())),
+            (false, true) => Err(format!("draw {} back to where its water comes from", runs[0].with_article())),
         };
         let fed_by = cisterns.iter().map(|cistern| &cistern.id);
         Some(Reading::fact(&sink.id, holds, yes, no).along_with(runs).along_with(fed_by))

@@ -22,7 +22,7 @@ pub fn where_water_may_boil(site: &Site<'_>) -> Vec<Reading> {
             Some(Fire::Perhaps(boiler)) if lets_steam_out(number, run) => Some(reading.along_with([boiler])),
             Some(Fire::Perhaps(boiler)) => {
                 let kind =
-                    format!("see what kind of boiler the {} is: a back boiler has no plastic pipe", boiler.spoken());
+                    format!("see what kind of boiler {} is: a back boiler has no plastic pipe", boiler.with_article());
                 // Copper is right whatever heats it.
                 let decides = run.material != Some(TubeMaterial::Copper);
                 decides.then(|| reading.unless(Some(kind)).along_with([boiler]))
@@ -40,7 +40,7 @@ fn way_of_vents(site: &Site<'_>) -> HashSet<usize> {
 }
 
 fn tell_material(run: &Run) -> String {
-    format!("see what the {} is made of", run.id.spoken())
+    format!("see what {} is made of", run.id.with_article())
 }
 
 /// A fire that cannot be turned off, by its boiler.

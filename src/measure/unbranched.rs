@@ -68,7 +68,7 @@ impl Site<'_> {
         let last = *way.last()?;
         let is_joined = self.joints_at(last.run, last.to_mm).next().is_some();
         let is_onward = |end: WhichEnd| matches!(self.run(last.run).end(end), End::Onward(_));
-        let find_out = || format!("draw the {} on to its first valve or branch", self.run(last.run).id.spoken());
+        let find_out = || format!("draw {} on to its first valve or branch", self.run(last.run).id.with_article());
         (!is_joined && self.ends_at(last.run, last.to_mm).any(is_onward)).then(|| (length_mm(&way), find_out()))
     }
 

@@ -317,7 +317,7 @@ pub fn free(site: &Site<'_>) -> Vec<Reading> {
             }
             InTheWay::Untold(run) => {
                 let run = &site.run(run).id;
-                let find_out = format!("see whether there is a valve or a pump in the {}", run.spoken());
+                let find_out = format!("see whether there is a valve or a pump in {}", run.with_article());
                 Reading::untold(way.id, find_out).along_with([run])
             }
             InTheWay::Nothing => Reading::yes(way.id, yes).at(way.mouth()),

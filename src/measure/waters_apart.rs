@@ -142,7 +142,7 @@ fn with_vessels<'s>(site: &'s Site<'_>, run: usize) -> impl Iterator<Item = Meet
             likely: if is_direct { Likely::AtDirectTapping } else { Likely::AmongThem },
             parts: [&site.run(run).id, part],
             place: Place::of(part, Feature::Port(port.clone())),
-            words: format!("{} ends on {} of the {}", site.run(run).id.spoken(), port.spoken(), part.spoken()),
+            words: format!("{} ends on {} of {}", site.run(run).id.spoken(), port.spoken(), part.with_article()),
         })
     })
 }

@@ -106,7 +106,7 @@ impl Member {
         let gives = self.gives;
         match (self.lock(), &self.kept) {
             (Some(lock), _) => format!("It would do to let go {}, and change it by {gives}", lock.words()),
-            (None, Some(id)) => format!("It would do to let the {} be moved, by {gives}", id.spoken()),
+            (None, Some(id)) => format!("It would do to let {} be moved, by {gives}", id.with_article()),
             (None, None) => format!("It would do to give up {gives} of this: {}", self.words),
         }
     }
@@ -130,9 +130,9 @@ fn member((row, nearer, gives): &Limiting, findings: &Findings) -> Member {
             (RowOf::Demand(demand), _) => demand.words(findings),
             (RowOf::End(handle, toward), None) => handle.end_words(*toward),
             (RowOf::Edge(handle, toward), _) => handle.edge_words(*toward),
-            (RowOf::End(..), Some(Nearer::Kept(id))) => format!("the {}, which is to stay as it is", id.spoken()),
+            (RowOf::End(..), Some(Nearer::Kept(id))) => format!("{}, which is to stay as it is", id.with_article()),
             (RowOf::End(handle, _), Some(Nearer::Spoils(spoils))) => {
-                format!("the {}, which moved further breaks {}", handle.part().spoken(), spoils.rule)
+                format!("{}, which moved further breaks {}", handle.part().with_article(), spoils.rule)
             }
         },
         gives: Amount { value: *gives, unit: unit_of(row, findings) },

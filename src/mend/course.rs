@@ -100,9 +100,10 @@ pub(super) fn by_flow(layout: &Layout, run: &Run) -> [WhichEnd; 2] {
 }
 
 /// What a run ends on, in words that follow "from" or "nearer to".
-pub(super) fn end_words(run: &Run, which: WhichEnd) -> String {
+#[must_use]
+pub fn end_words(run: &Run, which: WhichEnd) -> String {
     match run.end(which) {
-        End::Port(part, _) | End::Tee(part, _) => format!("the {}", part.spoken()),
+        End::Port(part, _) | End::Tee(part, _) => part.with_article(),
         End::Open(_) => "its open end".to_owned(),
         End::Onward(_) => "where it goes on beyond the drawing".to_owned(),
     }

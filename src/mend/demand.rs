@@ -344,29 +344,29 @@ impl Demand {
                 Some(finding) => {
                     let title = finding.rule.prose.title(Voice::Trade).to_lowercase();
                     let side = finding.reading.side.map_or_else(String::new, |side| format!(" at the {side}"));
-                    let subject = finding.subject_words(Voice::Trade);
-                    format!("{} for the {subject}{side} ({}: {title})", finding.need_words(), key.rule)
+                    let subject = finding.subject_with_article();
+                    format!("{} for {subject}{side} ({}: {title})", finding.need_words(), key.rule)
                 }
                 None => key.rule.to_owned(),
             },
-            Self::Fact(Fact::UnderRoof(id)) => format!("the roof over the {}", id.spoken()),
+            Self::Fact(Fact::UnderRoof(id)) => format!("the roof over {}", id.with_article()),
             Self::Fact(Fact::VentOver(vent, id, _)) => {
-                format!("the open end of the {} over the {}", vent.spoken(), id.spoken())
+                format!("the open end of {} over {}", vent.with_article(), id.with_article())
             }
             Self::Fact(Fact::OnPlatform(id, platform, _)) => {
-                format!("the {} on the {}", id.spoken(), platform.spoken())
+                format!("{} on {}", id.with_article(), platform.with_article())
             }
-            Self::Fact(Fact::OverJoists(id)) => format!("the joists below the {}", id.spoken()),
-            Self::Fact(Fact::OverFloor(id)) => format!("the floor below the {}", id.spoken()),
+            Self::Fact(Fact::OverJoists(id)) => format!("the joists below {}", id.with_article()),
+            Self::Fact(Fact::OverFloor(id)) => format!("the floor below {}", id.with_article()),
             Self::Fact(Fact::WaterOver(id, port)) => {
-                format!("the water over the {} connection of the {}", port.spoken().to_lowercase(), id.spoken())
+                format!("the water over the {} connection of {}", port.spoken().to_lowercase(), id.with_article())
             }
             Self::Fact(Fact::FittingsBeside(id, port, other)) => {
                 let [port, other] = [port, other].map(|port| port.spoken().to_lowercase());
-                format!("the fittings of the {port} and the {other} beside each other in the {}", id.spoken())
+                format!("the fittings of the {port} and the {other} beside each other in {}", id.with_article())
             }
             Self::Fact(Fact::Held(lock, _)) => format!("{}, which is held", lock.words()),
-            Self::Fact(Fact::UnderCeiling(id)) => format!("the ceiling over the {}", id.spoken()),
+            Self::Fact(Fact::UnderCeiling(id)) => format!("the ceiling over {}", id.with_article()),
         }
     }
 }

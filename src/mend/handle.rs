@@ -215,46 +215,46 @@ impl Handle {
     /// What is done, in words with the number.
     #[must_use]
     pub fn words(&self, layout: &Layout, by_mm: f64) -> String {
-        let spoken = self.part().spoken();
+        let spoken = self.part().with_article();
         let mm = Amount::mm(by_mm.abs()).to_string();
         let (up, out) = if by_mm < 0.0 { ("Lower", "in") } else { ("Raise", "out") };
         let carries = layout.with_what_stands_on(self.part()).len() > 1;
         let load = if carries { " and what stands on it" } else { "" };
         match self {
-            Self::FreeEndUp(_) => format!("{up} the open end of the {spoken} by {mm}"),
+            Self::FreeEndUp(_) => format!("{up} the open end of {spoken} by {mm}"),
             Self::FreeEndRight(_) => {
                 let way = if by_mm < 0.0 { "left" } else { "right" };
-                format!("Take the open end of the {spoken} {mm} further to the {way}")
+                format!("Take the open end of {spoken} {mm} further to the {way}")
             }
             Self::TeeAlong(id) => {
                 let tee = layout.run(id).and_then(|vent| vent.end(tee_of_vent(layout, vent)?).teed_on());
                 let to = tee.and_then(|host| layout.run(host)).map_or_else(String::new, |host| ahead(host, by_mm));
-                format!("Take the {spoken} off {mm} nearer to {to}, along the pipe that it rises from")
+                format!("Take {spoken} off {mm} nearer to {to}, along the pipe that it rises from")
             }
             Self::FittingAlong(id, number) => {
                 let kind = layout.run(id).and_then(|run| Some(run.fittings.as_ref()?.get(*number)?.kind));
                 let to = layout.run(id).map_or_else(String::new, |run| ahead(run, by_mm));
                 let kind = kind.map_or("fitting", InLineKind::words);
-                format!("Move the {kind} in the {spoken} by {mm}, nearer to {to}")
+                format!("Move the {kind} in {spoken} by {mm}, nearer to {to}")
             }
-            Self::DipTubeUp(_) => format!("{up} the end of the dip tube in the {spoken} by {mm}"),
+            Self::DipTubeUp(_) => format!("{up} the end of the dip tube in {spoken} by {mm}"),
             Self::WaterLine(_) => {
                 let how =
                     if by_mm.abs() > FLOAT_ARM_MM { "fitting the float valve anew" } else { "setting the float arm" };
-                format!("{up} the water line in the {spoken} by {mm}, by {how}")
+                format!("{up} the water line in {spoken} by {mm}, by {how}")
             }
-            Self::FloatValveUp(_) => format!("{up} the float valve of the {spoken} by {mm}"),
+            Self::FloatValveUp(_) => format!("{up} the float valve of {spoken} by {mm}"),
             Self::ConnectionUp(_, port) => {
-                format!("{up} the {} connection of the {spoken} by {mm}", port.spoken().to_lowercase())
+                format!("{up} the {} connection of {spoken} by {mm}", port.spoken().to_lowercase())
             }
-            Self::PlatformLeft(_) => format!("Take the {spoken} {mm} further {out} at the left"),
-            Self::PlatformRight(_) => format!("Take the {spoken} {mm} further {out} at the right"),
-            Self::PlatformDepth(_) => format!("Make the {spoken} deeper by {mm}, half of it at the front"),
+            Self::PlatformLeft(_) => format!("Take {spoken} {mm} further {out} at the left"),
+            Self::PlatformRight(_) => format!("Take {spoken} {mm} further {out} at the right"),
+            Self::PlatformDepth(_) => format!("Make {spoken} deeper by {mm}, half of it at the front"),
             Self::PartRight(_) => {
                 let way = if by_mm < 0.0 { "left" } else { "right" };
-                format!("Move the {spoken}{load} {mm} to the {way}")
+                format!("Move {spoken}{load} {mm} to the {way}")
             }
-            Self::PartUp(_) => format!("{up} the {spoken}{load} by {mm}"),
+            Self::PartUp(_) => format!("{up} {spoken}{load} by {mm}"),
         }
     }
 

@@ -30,7 +30,7 @@ pub use change::{
     Span, TubeChange, why_not,
 };
 pub use conflict::{ConflictSet, Member, MemberKind};
-pub use course::free_end;
+pub use course::{end_words, free_end};
 pub use demand::{Demand, Fact, Toward};
 pub use effort::{MOST_JUDGED, Stop};
 pub use handle::{Handle, with_end_raised};

@@ -103,51 +103,51 @@ impl Handle {
     /// Why it can go no further that way, in words.
     #[must_use]
     pub(super) fn end_words(&self, toward: Toward) -> String {
-        let spoken = self.part().spoken();
+        let spoken = self.part().with_article();
         let (up, edge) = match toward {
             Toward::Forth => ("higher", "rim"),
             Toward::Back => ("lower", "base"),
         };
         match self {
-            Self::FreeEndUp(_) => format!("the open end of the {spoken} goes no {up} than by {FREE_END_MM:.0} mm"),
-            Self::FreeEndRight(_) => format!("the open end of the {spoken} goes aside by {FREE_END_MM:.0} mm at most"),
-            Self::TeeAlong(_) => format!("the pipe that the {spoken} rises from is no longer than it is"),
-            Self::FittingAlong(..) => format!("the {spoken} is no longer than it is"),
-            Self::DipTubeUp(_) => format!("the dip tube of the {spoken} ends {EDGE_MM:.0} mm from the {edge} at most"),
-            Self::WaterLine(_) => format!("the water line of the {spoken} stays {EDGE_MM:.0} mm from the {edge}"),
-            Self::FloatValveUp(_) => format!("the float valve of the {spoken} stays {EDGE_MM:.0} mm from the {edge}"),
+            Self::FreeEndUp(_) => format!("the open end of {spoken} goes no {up} than by {FREE_END_MM:.0} mm"),
+            Self::FreeEndRight(_) => format!("the open end of {spoken} goes aside by {FREE_END_MM:.0} mm at most"),
+            Self::TeeAlong(_) => format!("the pipe that {spoken} rises from is no longer than it is"),
+            Self::FittingAlong(..) => format!("{spoken} is no longer than it is"),
+            Self::DipTubeUp(_) => format!("the dip tube of {spoken} ends {EDGE_MM:.0} mm from the {edge} at most"),
+            Self::WaterLine(_) => format!("the water line of {spoken} stays {EDGE_MM:.0} mm from the {edge}"),
+            Self::FloatValveUp(_) => format!("the float valve of {spoken} stays {EDGE_MM:.0} mm from the {edge}"),
             Self::ConnectionUp(_, port) => {
                 let port = port.spoken().to_lowercase();
-                format!("the {port} connection of the {spoken} stays {EDGE_MM:.0} mm from the {edge}")
+                format!("the {port} connection of {spoken} stays {EDGE_MM:.0} mm from the {edge}")
             }
             Self::PlatformLeft(_) => board_end(&spoken, "at the left", toward),
             Self::PlatformRight(_) => board_end(&spoken, "at the right", toward),
             Self::PlatformDepth(_) => board_end(&spoken, "at front and back", toward),
-            Self::PartRight(_) | Self::PartUp(_) => format!("the {spoken} is moved by {PART_MM:.0} mm at most"),
+            Self::PartRight(_) | Self::PartUp(_) => format!("{spoken} is moved by {PART_MM:.0} mm at most"),
         }
     }
 
     /// Why it cannot even be drawn further off, in words.
     pub(super) fn edge_words(&self, toward: Toward) -> String {
-        let spoken = self.part().spoken();
+        let spoken = self.part().with_article();
         let edge = match toward {
             Toward::Forth => "above the rim",
             Toward::Back => "below the base",
         };
         match self {
-            Self::DipTubeUp(_) => format!("the dip tube cannot end {edge} of the {spoken}"),
-            Self::WaterLine(_) => format!("the water line cannot be {edge} of the {spoken}"),
-            Self::FloatValveUp(_) => format!("the float valve cannot be {edge} of the {spoken}"),
+            Self::DipTubeUp(_) => format!("the dip tube cannot end {edge} of {spoken}"),
+            Self::WaterLine(_) => format!("the water line cannot be {edge} of {spoken}"),
+            Self::FloatValveUp(_) => format!("the float valve cannot be {edge} of {spoken}"),
             Self::ConnectionUp(_, port) => {
-                format!("the {} connection cannot be {edge} of the {spoken}", port.spoken().to_lowercase())
+                format!("the {} connection cannot be {edge} of {spoken}", port.spoken().to_lowercase())
             }
-            Self::TeeAlong(_) => format!("the {spoken} cannot begin beyond the end of a pipe"),
-            Self::FittingAlong(..) => format!("no fitting can be beyond the end of the {spoken}"),
+            Self::TeeAlong(_) => format!("{spoken} cannot begin beyond the end of a pipe"),
+            Self::FittingAlong(..) => format!("no fitting can be beyond the end of {spoken}"),
             Self::PlatformLeft(_) | Self::PlatformRight(_) | Self::PlatformDepth(_) => {
-                format!("nothing would be left of the board of the {spoken}")
+                format!("nothing would be left of the board of {spoken}")
             }
             Self::FreeEndUp(_) | Self::FreeEndRight(_) | Self::PartRight(_) | Self::PartUp(_) => {
-                format!("the {spoken} cannot be as far off as {:.0} m", ANYWHERE_MM / 1000.0)
+                format!("{spoken} cannot be as far off as {:.0} m", ANYWHERE_MM / 1000.0)
             }
         }
     }
@@ -155,7 +155,7 @@ impl Handle {
 
 fn board_end(platform: &str, side: &str, toward: Toward) -> String {
     match toward {
-        Toward::Back => format!("the board of the {platform} is not made smaller {side}"),
-        Toward::Forth => format!("the board of the {platform} grows by {BOARD_MM:.0} mm at most {side}"),
+        Toward::Back => format!("the board of {platform} is not made smaller {side}"),
+        Toward::Forth => format!("the board of {platform} grows by {BOARD_MM:.0} mm at most {side}"),
     }
 }

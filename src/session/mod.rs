@@ -7,6 +7,7 @@ mod journal;
 pub mod keeper;
 pub mod licences;
 pub mod recovery;
+pub mod returned;
 pub mod settings;
 pub mod variants;
 

@@ -2,11 +2,13 @@
 
 mod border;
 mod class;
+mod column;
 mod dxf;
 mod frame;
 mod furniture;
 mod legend;
 mod lesson;
+mod marks;
 mod page;
 pub mod pages;
 mod pdf;
@@ -19,10 +21,12 @@ mod title;
 mod writer;
 
 pub use class::{ClassPapers, FORM_FILE, KEY_FILE, file_stem};
+pub use column::{harmless, paragraph};
 pub use dxf::dxf;
 pub use lesson::{
     answer_sheet, answers_form, record_csv, sums_answers, sums_answers_text, sums_sheet, sums_text, worksheet,
 };
+pub use marks::{marks_json, marks_text};
 pub use picture::{Pixels, SheetError, pixels, png};
 pub use table::{bill_json, price_list_csv, takeoff_csv};
 

@@ -82,7 +82,7 @@ fn told<'a>(site: &Site<'a>, run: usize, end: WhichEnd) -> Option<(&'a Run, Work
     let run = site.run(run);
     let End::Tee(other, at) = run.end(end) else { return None };
     let Some(PartRef::Run(main)) = site.part(other) else { return None };
-    let words = format!("{} on the {} at {:.0} mm", run.id.spoken(), main.id.spoken(), at.to_mm());
+    let words = format!("{} on {} at {:.0} mm", run.id.spoken(), main.id.with_article(), at.to_mm());
     Some((main, (words, &run.id)))
 }
 
@@ -169,7 +169,7 @@ fn on_port(tally: &mut Tally, site: &Site<'_>, run: &Run, part: &Id, port: &Id) 
         },
         _ => return,
     };
-    let working = format!("{} at the {} of the {}", run.id.spoken(), port.spoken(), part.spoken());
+    let working = format!("{} at the {} of {}", run.id.spoken(), port.spoken(), part.with_article());
     let entry = Entry::each(Trade::Pipes, item, what, size_words(run));
     tally.add(entry.finding_out(untold_size(run)), 1.0, working, &run.id);
 }
@@ -178,7 +178,7 @@ fn on_port(tally: &mut Tally, site: &Site<'_>, run: &Run, part: &Id, port: &Id) 
 fn blank_holes(tally: &mut Tally, cistern: &Cistern, joined: &BTreeMap<(&Id, &Id), &Run>) {
     for hole in cistern.connections.iter().filter(|hole| !joined.contains_key(&(&cistern.id, &hole.port))) {
         let entry = Entry::each(Trade::Pipes, Item::TankConnector, "tank connector", SIZE_NOT_TOLD);
-        let find_out = format!("see what leaves the {} by its hole '{}'", cistern.id.spoken(), hole.port.spoken());
+        let find_out = format!("see what leaves {} by its hole '{}'", cistern.id.with_article(), hole.port.spoken());
         tally.untold(entry, find_out, &cistern.id);
     }
 }

@@ -22,7 +22,7 @@ pub(super) fn take(tally: &mut Tally, site: &Site<'_>) {
     for (number, run) in site.layout().runs.iter().enumerate() {
         let tagged: Vec<Tagged<'_>> = iter::from_fn(|| tagged.next_if(|tagged| tagged.run_number == number)).collect();
         let Some(line) = site.line(number) else {
-            let find_out = format!("draw where the {} begins and ends", run.id.spoken());
+            let find_out = format!("draw where {} begins and ends", run.id.with_article());
             tally.untold(Entry::each(Trade::Pipes, Item::Tube, "tube", "length not told"), find_out, &run.id);
             continue;
         };
@@ -46,16 +46,16 @@ pub(super) fn size_words(run: &Run) -> String {
 
 /// What to find out about a run's size before anything that fits it can be ordered.
 pub(super) fn untold_size(run: &Run) -> Option<String> {
-    run.size.is_none().then(|| format!("measure across the tube of the {}", run.id.spoken()))
+    run.size.is_none().then(|| format!("measure across the tube of {}", run.id.with_article()))
 }
 
 fn untold_tube(run: &Run) -> Option<String> {
-    let spoken = run.id.spoken();
+    let spoken = run.id.with_article();
     match (run.material, run.size) {
         (Some(_), Some(_)) => None,
-        (None, Some(_)) => Some(format!("see what the tube of the {spoken} is made of")),
+        (None, Some(_)) => Some(format!("see what the tube of {spoken} is made of")),
         (Some(_), None) => untold_size(run),
-        (None, None) => Some(format!("see what the tube of the {spoken} is made of, and measure across it")),
+        (None, None) => Some(format!("see what the tube of {spoken} is made of, and measure across it")),
     }
 }
 
@@ -88,10 +88,11 @@ pub(super) fn bend(degrees: f64, size: String) -> Entry {
 
 fn valves(tally: &mut Tally, run: &Run, tagged: &[Tagged<'_>]) {
     let spoken = run.id.spoken();
+    let in_words = run.id.with_article();
     if run.fittings.is_none() {
         let what = "valves and drain cocks";
         let entry = Entry::each(Trade::Pipes, Item::Valve(InLineKind::GateValve), what, size_words(run));
-        tally.untold(entry, format!("follow the {spoken} and see what sits in it"), &run.id);
+        tally.untold(entry, format!("follow {in_words} and see what sits in it"), &run.id);
         return;
     }
     for Tagged { fitting, tag, .. } in tagged {
@@ -103,10 +104,10 @@ fn valves(tally: &mut Tally, run: &Run, tagged: &[Tagged<'_>]) {
 
 /// A clip in the middle of each of the equal bays into which a stretch is divided, none longer than the spacing.
 fn clips(tally: &mut Tally, site: &Site<'_>, run: &Run, straights: &[Straight]) {
-    let spoken = run.id.spoken();
+    let spoken = run.id.with_article();
     let entry = || Entry::each(Trade::Pipes, Item::Clip, "pipe clip", size_words(run));
     let Some(allowed) = run.clips_allowed() else {
-        let find_out = untold_tube(run).unwrap_or_else(|| format!("find the maker's clip spacing for the {spoken}"));
+        let find_out = untold_tube(run).unwrap_or_else(|| format!("find the maker's clip spacing for {spoken}"));
         tally.untold(entry(), find_out, &run.id);
         return;
     };
@@ -133,9 +134,10 @@ fn clips(tally: &mut Tally, site: &Site<'_>, run: &Run, straights: &[Straight]) 
 
 fn lagging(tally: &mut Tally, run: &Run, line: &Polyline) {
     let spoken = run.id.spoken();
+    let in_words = run.id.with_article();
     let Some(stretches) = run.lagged_parts(0.0, line.length()) else {
         let entry = Entry::each(Trade::Insulation, Item::Lagging, "pipe insulation", size_words(run));
-        let find_out = format!("see whether the {spoken} is insulated, how far and how thick");
+        let find_out = format!("see whether {in_words} is insulated, how far and how thick");
         tally.untold(entry.counted_in(Counted::Metres), find_out, &run.id);
         return;
     };
@@ -164,5 +166,6 @@ fn lies_over_another(run: &Run, stretch: &Lagging) -> bool {
 
 fn untold_lagging(run: &Run, stretch: &Lagging) -> Option<String> {
     let complete = stretch.kind.is_some() && stretch.thickness.is_some() && run.size.is_some();
-    (!complete).then(|| format!("see what the insulation of the {} is, and how thick, over what tube", run.id.spoken()))
+    (!complete)
+        .then(|| format!("see what the insulation of {} is, and how thick, over what tube", run.id.with_article()))
 }

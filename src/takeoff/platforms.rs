@@ -121,11 +121,12 @@ fn board_words(platform: &Platform) -> Option<(String, String)> {
 
 fn board(tally: &mut Tally, platform: &Platform) {
     let spoken = platform.id.spoken();
+    let in_words = platform.id.with_article();
     let entry = |what: String, size: String| {
         Entry::each(Trade::Platforms, Item::Board, what, size).counted_in(Counted::SquareMetres)
     };
     let Some(board) = platform.board else {
-        let find_out = format!("see what the {spoken} is boarded with, and how thick it is");
+        let find_out = format!("see what {in_words} is boarded with, and how thick it is");
         tally.untold(entry("board".to_owned(), "not told".to_owned()), find_out, &platform.id);
         return;
     };
@@ -136,7 +137,7 @@ fn board(tally: &mut Tally, platform: &Platform) {
     };
     let (length_mm, depth_mm) = (platform.length.to_mm(), depth.to_mm());
     let area_m2 = length_mm * depth_mm / 1e6;
-    let find_out = board.thickness.is_none().then(|| format!("measure the thickness of the board of the {spoken}"));
+    let find_out = board.thickness.is_none().then(|| format!("measure the thickness of the board of {in_words}"));
     let working = format!("{spoken}: {length_mm} × {depth_mm} mm = {area_m2:.3} m²");
     tally.add(entry(what, size).finding_out(find_out), area_m2, working, &platform.id);
 }
@@ -148,7 +149,8 @@ fn frame(tally: &mut Tally, platform: &Platform) {
     let deep = or_not_told(platform.depth, "depth", |depth| format!("{} mm", depth.to_mm()));
     let size = format!("{} mm high, {length_mm} × {deep}", frame.height.to_mm());
     let what = "frame of uprights, rails and braces".to_owned();
-    let design = format!("have a competent person design the frame below the {spoken}: its timbers are not told");
+    let in_words = platform.id.with_article();
+    let design = format!("have a competent person design the frame below {in_words}: its timbers are not told");
     let find_out = match platform.depth {
         Some(_) => design,
         None => format!("{design}; {}", find_out::front_to_back(&platform.id)),
@@ -160,6 +162,7 @@ fn frame(tally: &mut Tally, platform: &Platform) {
 fn bearers(tally: &mut Tally, platform: &Platform) {
     let Some(bearers) = &platform.bearers else { return };
     let spoken = platform.id.spoken();
+    let in_words = platform.id.with_article();
     let grade = or_not_told(bearers.grade, "class", |grade| format!("class {}", grade.words()));
     let size = format!("{} × {} mm, {grade}", bearers.breadth.to_mm(), bearers.depth.to_mm());
     let entry = Entry::each(Trade::Platforms, Item::Bearers, "bearers", size).counted_in(Counted::Metres);
@@ -167,7 +170,7 @@ fn bearers(tally: &mut Tally, platform: &Platform) {
         tally.untold(entry, find_out::front_to_back(&platform.id), &platform.id);
         return;
     };
-    let find_out = bearers.grade.is_none().then(|| format!("read the stamp on the bearers of the {spoken}"));
+    let find_out = bearers.grade.is_none().then(|| format!("read the stamp on the bearers of {in_words}"));
     let working = format!("{spoken}: {} × {long_mm} mm", bearers.count);
     tally.add(entry.finding_out(find_out), f64::from(bearers.count) * long_mm / 1000.0, working, &platform.id);
 }

@@ -54,6 +54,7 @@ fn body(tally: &mut Tally, site: &Site<'_>, cistern: &Cistern) {
 
 fn lid(tally: &mut Tally, cistern: &Cistern) {
     let spoken = cistern.id.spoken();
+    let in_words = cistern.id.with_article();
     let size = cistern.width.map_or_else(
         || format!("for {} mm by what is not told", cistern.length.to_mm()),
         |width| format!("for {} × {} mm", cistern.length.to_mm(), width.to_mm()),
@@ -67,7 +68,7 @@ fn lid(tally: &mut Tally, cistern: &Cistern) {
         Some(Lid::Tight) => tally.add(kit(Item::Lid, what, size), 1.0, spoken.clone(), &cistern.id),
         Some(Lid::Missing) => return,
         None => {
-            tally.untold(kit(Item::Lid, what, size), format!("see whether the {spoken} has a lid"), &cistern.id);
+            tally.untold(kit(Item::Lid, what, size), format!("see whether {in_words} has a lid"), &cistern.id);
             return;
         }
     }
@@ -78,7 +79,7 @@ fn lid(tally: &mut Tally, cistern: &Cistern) {
         }
         Some(Screen::Missing) => {}
         None => {
-            let find_out = format!("see whether the vent in the lid of the {spoken} has a screen");
+            let find_out = format!("see whether the vent in the lid of {in_words} has a screen");
             tally.untold(kit(Item::LidScreen, "screened vent for a lid", ""), find_out, &cistern.id);
         }
     }
@@ -86,8 +87,9 @@ fn lid(tally: &mut Tally, cistern: &Cistern) {
 
 fn jacket(tally: &mut Tally, cistern: &Cistern) {
     let spoken = cistern.id.spoken();
+    let in_words = cistern.id.with_article();
     let Some(jacket) = cistern.jacket else {
-        let find_out = format!("see whether the {spoken} has a jacket");
+        let find_out = format!("see whether {in_words} has a jacket");
         tally.untold(kit(Item::Jacket, "insulating jacket for a cistern", ""), find_out, &cistern.id);
         return;
     };
@@ -101,7 +103,7 @@ fn jacket(tally: &mut Tally, cistern: &Cistern) {
     let of = jacket.kind.map_or_else(String::new, |kind| format!(" of {}", kind.words()));
     let what = format!("insulating jacket for a cistern{of}, {covers}");
     let complete = jacket.thickness.is_some() && jacket.kind.is_some() && cistern.width.is_some();
-    let find_out = (!complete).then(|| format!("see what the jacket of the {spoken} is, how thick and how large"));
+    let find_out = (!complete).then(|| format!("see what the jacket of {in_words} is, how thick and how large"));
     let Some(width) = cistern.width else {
         tally.add(kit(Item::Jacket, &what, thick).finding_out(find_out), 1.0, spoken, &cistern.id);
         return;
@@ -124,8 +126,9 @@ fn jacket(tally: &mut Tally, cistern: &Cistern) {
 
 fn float_valve(tally: &mut Tally, cistern: &Cistern) {
     let spoken = cistern.id.spoken();
+    let in_words = cistern.id.with_article();
     let Some(valve) = cistern.float_valve else {
-        let find_out = format!("see how the {spoken} is filled");
+        let find_out = format!("see how {in_words} is filled");
         tally.untold(kit(Item::FloatValve, "float valve", ""), find_out, &cistern.id);
         return;
     };
@@ -133,12 +136,13 @@ fn float_valve(tally: &mut Tally, cistern: &Cistern) {
     let what = format!("float valve, {pattern}");
     let size = or_not_told(valve.seat, "seat", |seat| format!("seat {} mm", seat.to_mm()));
     let complete = valve.pattern.is_some() && valve.seat.is_some();
-    let find_out = (!complete).then(|| format!("read pattern and seat off the float valve of the {spoken}"));
+    let find_out = (!complete).then(|| format!("read pattern and seat off the float valve of {in_words}"));
     tally.add(kit(Item::FloatValve, &what, size).finding_out(find_out), 1.0, spoken, &cistern.id);
 }
 
 fn dip_tube(tally: &mut Tally, site: &Site<'_>, cistern: &Cistern) {
     let spoken = cistern.id.spoken();
+    let in_words = cistern.id.with_article();
     let what = "dip tube inside the warning pipe's connection";
     match cistern.dip_tube {
         Some(DipTube::EndsAt(level)) => {
@@ -148,7 +152,7 @@ fn dip_tube(tally: &mut Tally, site: &Site<'_>, cistern: &Cistern) {
         Some(DipTube::Missing) => {}
         None => {
             if site.attached_of(&cistern.id, Service::WarningPipe).next().is_some() {
-                let find_out = format!("look inside the {spoken} for a tube on the warning pipe's connection");
+                let find_out = format!("look inside {in_words} for a tube on the warning pipe's connection");
                 tally.untold(kit(Item::DipTube, what, ""), find_out, &cistern.id);
             }
         }
@@ -157,6 +161,7 @@ fn dip_tube(tally: &mut Tally, site: &Site<'_>, cistern: &Cistern) {
 
 fn cylinder_itself(tally: &mut Tally, cylinder: &Cylinder) {
     let spoken = cylinder.id.spoken();
+    let in_words = cylinder.id.with_article();
     let (litres, how) = cylinder_capacity_l(cylinder);
     let mut what = match cylinder.coil {
         Some(true) => "vented cylinder with a coil".to_owned(),
@@ -182,13 +187,14 @@ fn cylinder_itself(tally: &mut Tally, cylinder: &Cylinder) {
     if cylinder.cover.is_none() || cylinder.insulation.is_none() {
         find_out.push("what it is insulated with");
     }
-    let find_out = (!find_out.is_empty()).then(|| format!("find out of the {spoken}: {}", find_out.join(", ")));
+    let find_out = (!find_out.is_empty()).then(|| format!("find out of {in_words}: {}", find_out.join(", ")));
     let entry = Entry::each(Trade::Vessels, Item::Cylinder, what, size).finding_out(find_out);
     tally.add(entry, 1.0, format!("{spoken}: {how}"), &cylinder.id);
 }
 
 fn immersions(tally: &mut Tally, cylinder: &Cylinder) {
     let spoken = cylinder.id.spoken();
+    let in_words = cylinder.id.with_article();
     let Some(immersions) = &cylinder.immersions else {
         let entry = Entry::each(Trade::Vessels, Item::Immersion, "immersion heater", "");
         tally.untold(entry, find_out::immersions(&cylinder.id), &cylinder.id);
@@ -203,7 +209,7 @@ fn immersions(tally: &mut Tally, cylinder: &Cylinder) {
         let what = format!("immersion heater {place}, with {cut_out}");
         let size = or_not_told(immersion.power, "power", |power| format!("{} kW", power.to_kw()));
         let complete = immersion.cut_out.is_some() && immersion.power.is_some();
-        let find_out = (!complete).then(|| format!("read power and cut-out off the immersion heater of the {spoken}"));
+        let find_out = (!complete).then(|| format!("read power and cut-out off the immersion heater of {in_words}"));
         let entry = Entry::each(Trade::Vessels, Item::Immersion, what, size).finding_out(find_out);
         tally.add(entry, 1.0, spoken.clone(), &cylinder.id);
     }
@@ -211,10 +217,11 @@ fn immersions(tally: &mut Tally, cylinder: &Cylinder) {
 
 fn boiler_itself(tally: &mut Tally, boiler: &Boiler) {
     let spoken = boiler.id.spoken();
+    let in_words = boiler.id.with_article();
     let what = or_not_told(boiler.kind, "boiler, kind", |kind| kind.words().to_owned());
     let size = or_not_told(boiler.output, "output", |output| format!("{} kW", output.to_kw()));
     let complete = boiler.kind.is_some() && boiler.output.is_some();
-    let find_out = (!complete).then(|| format!("read kind and output off the plate of the {spoken}"));
+    let find_out = (!complete).then(|| format!("read kind and output off the plate of {in_words}"));
     let entry = Entry::each(Trade::Vessels, Item::Boiler, what, size).finding_out(find_out);
     tally.add(entry, 1.0, spoken, &boiler.id);
 }
@@ -239,7 +246,7 @@ fn outlet_itself(tally: &mut Tally, outlet: &Outlet) {
         (true, Some(taps)) => (format!("{} with {}", outlet.kind.words(), taps.words()), None),
         (true, None) => (
             format!("{}, taps not told", outlet.kind.words()),
-            Some(format!("see whether the {} has separate taps or a mixer", outlet.id.spoken())),
+            Some(format!("see whether {} has separate taps or a mixer", outlet.id.with_article())),
         ),
         (false, _) => (outlet.kind.words().to_owned(), None),
     };

@@ -42,7 +42,7 @@ pub(super) fn below_cylinders(site: &Site<'_>) -> Vec<OnFloor> {
         Some(_) => Some(OnFloor { cylinder: cylinder.id.clone(), weight: weigh(site, cylinder) }),
         // In the loft its platform hands it down to the joists; elsewhere, where no floor is drawn, nothing is asked.
         None => bare.iter().any(|vessel| *vessel.id() == cylinder.id).then(|| {
-            let find_out = format!("draw the platform that the {} stands on", cylinder.id.spoken());
+            let find_out = format!("draw the platform that {} stands on", cylinder.id.with_article());
             OnFloor { cylinder: cylinder.id.clone(), weight: Err(find_out) }
         }),
     };

@@ -216,7 +216,7 @@ impl<'a> Plan<'a> {
             reach.is_none_or(within)
         };
         let vessel = self.bare.iter().find(is_over)?;
-        Some(format!("draw the platform that the {} stands on", vessel.id().spoken()))
+        Some(format!("draw the platform that {} stands on", vessel.id().with_article()))
     }
 
     pub(super) fn service(&self) -> Result<ServiceClass, String> {
@@ -310,7 +310,7 @@ fn foot(site: &Site<'_>, vessel: Vessel<'_>, shift: Option<Shift>) -> Result<Foo
     let narrowed = |(from, to): (f64, f64)| (from + in_mm, to - in_mm);
     let (x_mm, y_mm) = (narrowed(vessel.span_mm()), narrowed(deep));
     if x_mm.0 >= x_mm.1 || y_mm.0 >= y_mm.1 {
-        return Err(format!("measure the base of the {}; drawn as it is it has none", vessel.id().spoken()));
+        return Err(format!("measure the base of {}; drawn as it is it has none", vessel.id().with_article()));
     }
     let water_within_kg = weight.water_kg.standard_uncertainty();
     let more_kg = if shift == Some(Shift::Water) { water_within_kg } else { 0.0 };

@@ -94,8 +94,8 @@ pub fn truss_node(path: &LoadPath) -> Vec<Reading> {
     of_trusses(path, |on, trusses| {
         let shared = trusses.shared.iter().map(|other| {
             format!(
-                "the {} puts {:.0} N on each node of {} of them",
-                other.platform.spoken(),
+                "{} puts {:.0} N on each node of {} of them",
+                other.platform.with_article(),
                 other.node_n,
                 other.common
             )
@@ -125,8 +125,8 @@ pub fn stored_over_trusses(path: &LoadPath) -> Vec<Reading> {
             .working(format!("{} trussed rafters below the platform", trusses.count));
         let shared = trusses.shared.iter().map(|other| {
             let litres = Amount::litres(other.stored_l);
-            let (spoken, count) = (other.platform.spoken(), other.count);
-            format!("the {spoken} stores {litres} over {count} trussed rafters, {} of them the same", other.common)
+            let (spoken, count) = (other.platform.with_article(), other.count);
+            format!("{spoken} stores {litres} over {count} trussed rafters, {} of them the same", other.common)
         });
         let reading = reading.workings(shared);
         let (own, all) = (Amount::litres(trusses.own_l), Amount::litres(trusses.stored_l.value));

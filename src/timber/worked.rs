@@ -100,7 +100,7 @@ impl Member {
     #[must_use]
     pub fn filled_words(&self) -> Option<String> {
         let alone = self.alone.as_ref()?;
-        Some(format!("with the {} full and what stands beside it empty", alone.spoken()))
+        Some(format!("with {} full and what stands beside it empty", alone.with_article()))
     }
 
     /// How far it sinks in the end, as a share of its span.

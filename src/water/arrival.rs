@@ -33,7 +33,7 @@ pub fn waiting_time(running: &Running<'_>) -> Vec<Reading> {
             Reading::amount(&outlet.id, Measured::exact(seconds), Unit::Second)
                 .along_with(path.iter().map(|leg| &site.run(leg.run).id))
                 .at(Place::middle(&outlet.id))
-                .working(format!("{litres:.2} L stand in the pipes on the way from the {}", source.spoken()))
+                .working(format!("{litres:.2} L stand in the pipes on the way from {}", source.with_article()))
                 .working(format!(
                     "{litres:.2} L / {flow_l_s:.3} L/s of hot water = {seconds:.0} s, the pipes not warmed"
                 )),

@@ -27,7 +27,7 @@ pub(super) fn pumped_up(site: &Site<'_>, cistern: &Cistern) -> Option<String> {
     let mut runs = site.runs_from(&cistern.id, INLET, &[Service::RisingMain]).into_iter().map(|run| site.run(run));
     let is_pump = |run: &&Run| run.fittings.iter().flatten().any(|fitting| fitting.kind == InLineKind::Pump);
     let pumped = runs.find(is_pump)?;
-    Some(format!("ask how high the pump in the {} lifts the water", pumped.id.spoken()))
+    Some(format!("ask how high the pump in {} lifts the water", pumped.id.with_article()))
 }
 
 fn read(site: &Site<'_>, cistern: &Cistern) -> Result<Reading, String> {

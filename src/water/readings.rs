@@ -78,7 +78,7 @@ pub(super) fn what_it_gives(
         Outcome::Dry(why) => Reading::no(id, OVER_WATER).working(why.clone()),
         Outcome::CutOff => match circuit.bare_hole_before(number) {
             Some((cistern, surface_mm, hole_mm)) => Reading::no(id, NOT_OVER_HOLE)
-                .working(format!("water of the {} {surface_mm:.0}, its hole {hole_mm:.0} mm", cistern.id.spoken())),
+                .working(format!("water of {} {surface_mm:.0}, its hole {hole_mm:.0} mm", cistern.id.with_article())),
             None => Reading::untold(id, find_out::WAY_FROM_CISTERN),
         },
         Outcome::NotFound => Reading::untold(id, NOT_FOUND),
@@ -89,8 +89,8 @@ pub(super) fn what_it_gives(
 fn behind_valve(site: &Site<'_>, tap: &Id, run: usize, at_mm: f64) -> Reading {
     let run = &site.run(run).id;
     Reading::no(tap, KEPT_BACK).along_with([run]).at(Place::of(run, Feature::Along(at_mm))).working(format!(
-        "the non-return valve in the {}, {at_mm:.0} mm along, lets water pass the other way",
-        run.spoken()
+        "the non-return valve in {}, {at_mm:.0} mm along, lets water pass the other way",
+        run.with_article()
     ))
 }
 

@@ -6,4 +6,5 @@ mod command_line;
 mod faults;
 mod folders;
 mod handed_over;
+mod names;
 mod start;

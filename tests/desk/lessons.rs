@@ -3,14 +3,16 @@
 use egui::{Role, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
-use loftwright::desk::{Action, Aspect, Command, Desk, LessonAction};
-use loftwright::layout::Layout;
+use loftwright::desk::commands::Can;
+use loftwright::desk::{Action, Arrange, Aspect, Command, Desk, LessonAction, Stock, Tool};
+use loftwright::layout::{Id, Layout, OutletKind};
 use loftwright::lesson::{Exercise, Key};
 use loftwright::rules::{Voice, rule};
 use loftwright::session::Session;
 
 use crate::asking::{ask, give, press_button};
 use crate::example::example;
+use crate::pointer::{at, begin_drag, click, drag};
 use crate::reading::{layout, lines};
 use crate::screen;
 
@@ -264,6 +266,90 @@ fn the_record_goes_out_as_csv() {
     let csv = std::fs::read_to_string(&path).expect("written");
     assert!(csv.lines().nth(1).is_some_and(|row| row.contains(",Ines Okoro,")), "{csv}");
     assert!(folder.path().join("course.ron").exists());
+}
+
+#[test]
+fn the_pointer_leaves_the_open_drawing_as_it_is() {
+    for page in ["Spot the fault", "Demonstrations", "Sums", "Mark papers", "Record"] {
+        let mut harness = lesson(example("low_loft"));
+        press_button(&mut harness, page);
+        let before = layout(&harness).clone();
+        let [cistern, beside] = [(1950.0, 5500.0), (3200.0, 5400.0)].map(|(x, z)| at(&harness, x, z));
+        drag(&mut harness, cistern, beside);
+        assert_eq!(layout(&harness), &before, "{page}");
+        let moved = at(&harness, 1950.0, 5500.0);
+        assert!((moved - beside).length() < 2.0, "{page}: the view is moved over it instead, to {moved}");
+        // A double click on a pipe would bend it, and a tool in hand would leave something behind.
+        let vent = at(&harness, 3650.0, 5000.0);
+        for _ in 0..2 {
+            harness.hover_at(vent);
+            harness.drag_at(vent);
+            harness.drop_at(vent);
+        }
+        harness.run();
+        assert!(harness.query_by_label("Storage cistern").is_none(), "{page}: Stores are shown");
+        assert_eq!(layout(&harness), &before, "{page}");
+        assert!(harness.state().session().undo_label().is_none(), "{page}");
+    }
+}
+
+#[test]
+fn a_tool_in_hand_and_a_drag_are_given_up_for_a_lesson() {
+    let mut harness = lesson(example("low_loft"));
+    give(&mut harness, Command::Look(Aspect::SetOut));
+    let before = layout(&harness).clone();
+    let [cistern, beside] = [(1950.0, 5500.0), (3200.0, 5400.0)].map(|(x, z)| at(&harness, x, z));
+    begin_drag(&mut harness, cistern, beside);
+    assert_ne!(layout(&harness), &before, "it is being moved");
+    give(&mut harness, Command::Look(Aspect::Lesson));
+    harness.drop_at(beside);
+    harness.run();
+    assert_eq!(layout(&harness), &before);
+    give(&mut harness, Command::Look(Aspect::SetOut));
+    ask(&mut harness, Action::Take(Tool::Place(Stock::Outlet(OutletKind::Basin))));
+    give(&mut harness, Command::Look(Aspect::Lesson));
+    let place = at(&harness, 3000.0, 3500.0);
+    click(&mut harness, place);
+    assert_eq!((layout(&harness), &harness.state().outlook().tool), (&before, &Tool::Pick));
+}
+
+#[test]
+fn commands_that_would_change_the_drawing_are_not_offered_in_a_lesson() {
+    let mut harness = lesson(example("low_loft"));
+    give(&mut harness, Command::Look(Aspect::SetOut));
+    ask(&mut harness, Action::Select(Some(Id::of("bath"))));
+    let can = |harness: &Harness<'_, Desk>, command: Command| {
+        command.offered(harness.state().session(), harness.state().outlook()).can
+    };
+    for command in [Command::Delete, Command::MendAll, Command::Arrange(Arrange::Copy)] {
+        give(&mut harness, Command::Look(Aspect::SetOut));
+        assert_eq!(can(&harness, command), Can::Yes, "{command:?}");
+        give(&mut harness, Command::Look(Aspect::Lesson));
+        assert_eq!(can(&harness, command), Can::NotNow, "{command:?}");
+    }
+}
+
+#[test]
+fn a_hint_stays_under_the_pointer_that_takes_it() {
+    for width in [880.0, 912.0, 930.0, 948.0, 1024.0, 1360.0] {
+        let mut harness = screen::show(Desk::new(Session::new(example("sound_indirect"))), [width, 640.0]);
+        give(&mut harness, Command::Look(Aspect::Lesson));
+        ask(&mut harness, Action::Lesson(LessonAction::Begin));
+        let place = |harness: &Harness<'_, Desk>| harness.get_by_label("Hint (costs 1)").rect();
+        let before = place(&harness);
+        for taken in 1..=6 {
+            ask(&mut harness, Action::Lesson(LessonAction::Hint));
+            harness.run_steps(3);
+            assert_eq!(lines(&harness, "Hint: ").len(), taken);
+            assert_eq!(place(&harness), before, "after hint {taken} in a window {width} wide");
+        }
+        // Nor does it move where so much stands below it that a bar is needed, or no longer.
+        for height in [1200.0, 500.0] {
+            harness.set_size(vec2(width, height));
+            harness.run_steps(3);
+            assert_eq!(place(&harness), before, "in a window of {width} × {height}");
+        }
+    }
 }
 
 /// Where the cistern is on the lesson's drawing.

@@ -14,6 +14,7 @@ mod level_roof;
 mod mending;
 #[path = "../../benches/growing/multiplied.rs"]
 mod multiplied;
+mod papers;
 mod people;
 mod plain_words;
 #[path = "../hand/pointer.rs"]

@@ -1,11 +1,12 @@
 //! Marking: whole, half and wrong answers get the stated marks; sheets and keys have the same bytes for the same seed.
 
 use loftwright::cli::{EXIT_SOUND, EXIT_UNUSABLE, Outcome};
+use loftwright::layout::{Discharge, Service};
 use loftwright::lesson::{
     Allowed, Claim, Exercise, Fault, HINT, Key, Learner, MarkedClaim, NUMBER, Need, Of, PLACE, RULE, Repertoire, WRONG,
-    Wish, mark, read_answers,
+    Wish, mark, read_answers, schedule,
 };
-use loftwright::rules::Profile;
+use loftwright::rules::{Profile, Voice};
 use loftwright::sheet::{self, Paper};
 
 use super::command_line::run;
@@ -150,7 +151,8 @@ fn two_exercises() -> (Key, Vec<Vec<u8>>) {
     for name in ["Ines Okoro", "Tom Brand"] {
         let learner = Learner::new(7, name);
         let planted = repertoire.plant(Wish { faults: 2, near_misses: 1 }, learner.seed).expect("planted");
-        let exercise = Exercise::of(&planted, &learner, &repertoire);
+        let mut exercise = Exercise::of(&planted, &learner, &repertoire);
+        exercise.choices.retain(|id| rules.contains(&id.as_str()));
         sheets.push(sheet::worksheet(&planted.layout, &exercise, Paper::A3).expect("a worksheet"));
         let answers = sheet::answer_sheet(&planted.layout, &planted.findings, &exercise, Paper::A4);
         sheets.push(answers.expect("an answer sheet"));
@@ -202,6 +204,60 @@ fn a_class_is_made_answered_and_marked_from_the_command_line() {
     let (_, csv, _) = run(&["lesson", "record", &record]);
     assert_eq!(csv.lines().count(), 3, "{csv}");
     assert!(csv.starts_with("day,learner,layout,seed,faults,marks,out of,hints,seconds,missed"), "{csv}");
+}
+
+#[test]
+fn faults_are_chosen_on_the_command_line_from_those_that_can_be_planted() {
+    let sound = "examples/sound_indirect.loft.ron";
+    let (outcome, listed, _) = run(&["lesson", "faults", sound, "--topic", "cistern"]);
+    assert_eq!(outcome, Outcome::Exit(EXIT_SOUND));
+    let ids: Vec<&str> = listed.lines().filter_map(|line| Some(line.split_once(": ")?.0)).collect();
+    assert!(ids.len() > 3 && ids.contains(&"cistern-lid-not-tight") && !ids.contains(&"vent-too-low"), "{listed}");
+    let folder = tempfile::tempdir().expect("a folder");
+    let made = |out: &str, more: &[&str]| {
+        let out = folder.path().join(out).display().to_string();
+        let (outcome, printed, err) = run(&[&["lesson", "make", sound, "--out", &out][..], more].concat());
+        assert_eq!((outcome, err.as_str()), (Outcome::Exit(EXIT_SOUND), ""), "{more:?}: {printed}");
+        let key = std::fs::read_to_string(format!("{out}/key.ron")).expect("a key");
+        let exercise = Key::parse(&key, "key").expect("reads").exercises.remove(0);
+        (exercise.faults.iter().map(|fault| fault.rule.clone()).collect::<Vec<_>>(), key)
+    };
+    let chosen = ["cistern-lid-not-tight", "vent-too-low"];
+    let (rules, key) = made("a", &["--rule", &chosen.join(",")]);
+    assert_eq!(rules, chosen);
+    let (_, again) = made("b", &["--rule", chosen[1], "--rule", chosen[0]]);
+    assert_eq!(key, again, "in whatever order they are named");
+    let (rules, _) = made("c", &["--rule", &chosen.join(","), "--faults", "1"]);
+    assert!(rules.len() == 1 && chosen.contains(&rules[0].as_str()), "{rules:?}");
+    let (rules, _) = made("d", &["--topic", "cistern"]);
+    assert!(rules.len() == 3 && rules.iter().all(|id| ids.contains(&id.as_str())), "{rules:?}");
+}
+
+#[test]
+fn what_is_told_of_the_parts_reads_well_and_judges_nothing() {
+    let mut layout = example("sound_indirect");
+    let pipe = layout.runs.iter_mut().find(|run| run.service == Service::WarningPipe).expect("a warning pipe");
+    pipe.discharge = Some(Discharge::Hidden);
+    let told = schedule(&layout);
+    let of = |part: &str| told.iter().find(|(name, _)| name == part).map(|(_, words)| words.as_str()).expect("told");
+    assert_eq!(
+        of("warning pipe"),
+        "22 mm copper; no valve, drain cock or pump in it; lagged 25 mm thick over 2200 mm of its length; clips 1800 mm \
+         apart where it runs level and 2400 mm apart where it stands upright; a screen with openings of 0.65 mm over its \
+         open end; it lets its water go where nobody sees it run"
+    );
+    assert!(of("rising main").contains(
+        "; from where it goes on beyond the drawing: stop valve after 200 mm, servicing valve after 5700 mm; "
+    ));
+    assert!(of("cold feed").contains("; from the cistern: gate valve after 500 mm, drain cock after 2840 mm; "));
+    assert!(
+        of("cistern").contains("water line 410 mm above its base") && of("cistern").contains("the lid fits closely")
+    );
+    let faults = loftwright::rules::table().iter().map(|rule| rule.prose.title(Voice::Trade).to_lowercase());
+    for title in faults {
+        assert!(told.iter().all(|(_, words)| !words.contains(&title)), "'{title}' is told");
+    }
+    assert!(told.iter().all(|(_, words)| !words.contains("hidden") && !words.contains('?')));
 }
 
 #[test]

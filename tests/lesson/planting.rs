@@ -83,6 +83,35 @@ fn faults_are_of_the_rule_the_weight_or_the_topic_that_is_asked() {
 }
 
 #[test]
+fn rules_that_are_named_are_all_planted_and_hidden_among_others() {
+    let named = ["lid-vent-unscreened", "vent-too-low", "warning-pipe-hidden", "platform-not-marine-ply"];
+    let of = named.iter().fold(Of::default(), |of, id| of.with_rule(id).expect("a rule"));
+    let of = of.with_rule(named[0]).expect("named twice is named once");
+    assert_eq!((of.usual_faults(), Of::default().usual_faults()), (4, 3));
+    let repertoire = Repertoire::of(&example("sound_indirect"), Profile::usual(), &of).expect("sound");
+    for seed in 0..20 {
+        let wish = Wish { faults: of.usual_faults(), near_misses: 2 };
+        let planted = repertoire.plant(wish, seed).expect("planted");
+        let mut broken: Vec<&str> = planted.faults.iter().map(|(key, _)| key.rule).collect();
+        broken.sort_unstable();
+        let mut wanted = named.to_vec();
+        wanted.sort_unstable();
+        assert_eq!(broken, wanted, "seed {seed}");
+        let learner = Learner::new(seed, "");
+        let choices = Exercise::of(&planted, &learner, &repertoire).choices;
+        assert_eq!(choices, Exercise::of(&repertoire.plant(wish, seed).expect("again"), &learner, &repertoire).choices);
+        // They stand among rules that the drawing keeps.
+        let findings = Findings::of(&Site::of(&planted.layout));
+        let others: Vec<&String> = choices.iter().filter(|id| !named.contains(&id.as_str())).collect();
+        let is_kept = |id: &str| {
+            let mut of_rule = findings.iter().filter(|finding| finding.rule.id == id).peekable();
+            of_rule.peek().is_some() && of_rule.all(|finding| finding.judged.verdict != Verdict::Breach)
+        };
+        assert!(others.len() >= 8 && others.iter().all(|id| is_kept(id)), "seed {seed}: {choices:?}");
+    }
+}
+
+#[test]
 fn what_cannot_be_planted_is_refused_in_words() {
     let faulty = Repertoire::of(&example("low_loft"), Profile::usual(), &Of::default());
     assert!(matches!(faulty, Err(PlantError::NotSound(words)) if words.contains("vent")));
@@ -90,4 +119,11 @@ fn what_cannot_be_planted_is_refused_in_words() {
     let repertoire = Repertoire::of(&example("sound_indirect"), Profile::usual(), &one).expect("sound");
     let error = repertoire.plant(Wish { faults: 3, near_misses: 0 }, 1).err().expect("too many");
     assert_eq!(error, PlantError::TooMany { wanted: 3, found: 1 });
+    // The house has no sink that could be on stored water.
+    let with_another = Of::default().with_rule("vent-too-low").and_then(|of| of.with_rule("sink-on-stored-water"));
+    let with_another = with_another.expect("rules");
+    let repertoire = Repertoire::of(&example("sound_indirect"), Profile::usual(), &with_another).expect("sound");
+    let error = repertoire.plant(Wish { faults: 2, near_misses: 0 }, 1).err().expect("one cannot be");
+    assert_eq!(error, PlantError::NotAlone("sink-on-stored-water".to_owned()));
+    assert!(repertoire.plant(Wish { faults: 1, near_misses: 0 }, 1).is_ok(), "the other can");
 }

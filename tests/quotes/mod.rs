@@ -1,12 +1,15 @@
 //! Quotes as people write them, set against the drawing of a low loft: an error may never run toward covered.
 
+use loftwright::catalogue::TubeMaterial;
 use loftwright::finding::Findings;
+use loftwright::layout::{Layout, Service};
 use loftwright::measure::Site;
 use loftwright::rules::Voice;
 use loftwright::takeoff::quote::{Answer, Comparison, State, Told, compare_told, lines_of_text};
+use loftwright::units::{Length, Size};
 
 use super::example::example;
-use super::{set_against, state, taken};
+use super::{set_against, set_against_layout, state, taken};
 
 /// The drawing of a low loft has one cistern of 229 L, a cylinder of 450 × 900 mm without immersion heater, and two gate
 /// valves.
@@ -369,6 +372,59 @@ fn the_volume_to_the_water_line_is_held_against_the_drawing_and_several_cisterns
     }
     let two = in_low_loft("2 x 115 litre cisterns").topics.into_iter().find(|compared| compared.topic == "cistern");
     assert_eq!(two.expect("the cistern").differences.len(), 1);
+}
+
+#[test]
+fn a_nominal_size_of_what_is_drawn_is_no_contradiction() {
+    // Of the size that is sold as 227 L, filled higher than its name says.
+    let mut layout = example("sound_indirect");
+    layout.cisterns[0].water_line = Some(Length::mm(460.0));
+    let against = |quote: &str| set_against_layout(&layout, quote);
+    for (quote, expected) in [
+        ("50 gallon cistern", State::Covered),
+        ("227 litre cold water tank", State::Covered),
+        ("Cistern, nominal 227 litres", State::Covered),
+        ("Cistern 227 litre, 914 x 610 x 584", State::Covered),
+        ("Cistern 191 litre", State::Contradicted),
+        ("Cistern, 227 litres to the water line", State::Contradicted),
+        ("227 litre cistern, 227 litres actual", State::Contradicted),
+    ] {
+        let comparison = against(quote);
+        assert_eq!(state(&comparison, "cistern"), expected, "{quote}: {comparison:#?}");
+    }
+    // One of other sides is sold by no name that is known: what it holds is all there is to hold against.
+    layout.cisterns[0].length = Size::mm(1000.0);
+    assert_eq!(state(&set_against_layout(&layout, "227 litre cistern"), "cistern"), State::Contradicted);
+}
+
+#[test]
+fn a_rule_that_the_drawing_breaks_is_broken_by_its_name_as_well() {
+    let mut layout = example("sound_indirect");
+    layout.cisterns[0].water_line = Some(Length::mm(300.0));
+    let comparison = set_against_layout(&layout, "191 litre cistern");
+    let cistern = comparison.topics.iter().find(|compared| compared.topic == "cistern").expect("the cistern");
+    // It is no smaller than what is drawn, and no larger than what the house needs.
+    assert!(!cistern.contradictions.is_empty(), "{cistern:#?}");
+    assert!(cistern.contradictions.iter().all(|said| said.contains("this house needs at least")), "{cistern:#?}");
+}
+
+#[test]
+fn tube_goes_by_its_nominal_size() {
+    let mut layout = example("sound_indirect");
+    let named = |layout: &Layout, quote: &str| state(&set_against_layout(layout, quote), "warning pipe");
+    for quote in ["22 mm overflow pipe", "21.5 mm overflow pipe", "3/4 inch overflow pipe", "19 mm overflow pipe"] {
+        assert_eq!(named(&layout, quote), State::Covered, "{quote}");
+    }
+    assert_eq!(named(&layout, "15 mm overflow pipe"), State::Contradicted);
+    let pipe = layout.runs.iter_mut().find(|run| run.service == Service::WarningPipe).expect("a warning pipe");
+    (pipe.material, pipe.size) = (Some(TubeMaterial::OverflowPlastic), Some(Size::mm(21.5)));
+    for quote in ["22 mm overflow pipe", "21.5 mm overflow pipe", "3/4 inch overflow pipe", "19 mm overflow in plastic"]
+    {
+        assert_eq!(named(&layout, quote), State::Covered, "{quote}");
+    }
+    for quote in ["28 mm overflow pipe", "15 mm overflow pipe"] {
+        assert_eq!(named(&layout, quote), State::Contradicted, "{quote}");
+    }
 }
 
 #[test]

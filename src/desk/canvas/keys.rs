@@ -4,14 +4,14 @@ use egui::{Key, Ui};
 use glam::{DVec2, dvec2};
 
 use super::snap::grid_mm;
-use super::{Canvas, Pointing, parts};
-use crate::desk::{Action, Aspect, Outlook, Tool};
+use super::{Canvas, Pointing, Touch, parts};
+use crate::desk::{Action, Outlook, Tool};
 
 /// How far an arrow key pans, in points.
 const PAN_STEP: f32 = 40.0;
 
 impl Canvas {
-    /// Carries out what the keys of this frame mean on the drawing. In a lesson they change nothing of it.
+    /// Carries out what the keys of this frame mean on the drawing. Where it is only looked at they change nothing of it.
     pub(super) fn keys(&mut self, ui: &Ui, pointing: &Pointing<'_>, actions: &mut Vec<Action>) {
         let Pointing { outlook, .. } = *pointing;
         if !self.has_keyboard(ui, pointing) {
@@ -21,7 +21,7 @@ impl Canvas {
             parts::keep_arrows(ui, pointing.response.id);
         }
         self.step_by_arrows(ui, outlook, actions);
-        if outlook.aspect == Aspect::Lesson {
+        if self.touch == Touch::LooksOnly {
             return;
         }
         let pressed = |key| ui.input(|input| input.key_pressed(key));
@@ -38,16 +38,14 @@ impl Canvas {
         }
     }
 
-    /// Arrow keys move what is selected, or the view, in a lesson that alone; with a tool in hand, the cross.
+    /// Arrow keys move what is selected, or the view, where that is only looked at; with a tool in hand, the cross.
     fn step_by_arrows(&mut self, ui: &Ui, outlook: &Outlook, actions: &mut Vec<Action>) {
         let step = arrows(ui);
         if step == DVec2::ZERO {
             return;
         }
         match (&outlook.tool, outlook.grip()) {
-            (Tool::Pick, Some(_)) if outlook.aspect != Aspect::Lesson => {
-                actions.push(Action::Nudge(step * nudge_mm(ui)))
-            }
+            (Tool::Pick, Some(_)) if self.touch == Touch::Changes => actions.push(Action::Nudge(step * nudge_mm(ui))),
             (Tool::Pick, _) => {
                 self.view.pan(egui::vec2(-step.x as f32, step.y as f32) * PAN_STEP);
                 self.fitted_for = None;

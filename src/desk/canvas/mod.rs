@@ -63,9 +63,21 @@ const ZOOM_STEP: f64 = 1.25;
 /// How strongly marks are painted while something is being placed or drawn.
 const MARKS_BEHIND_TOOL: f32 = 0.3;
 
+/// What pointer and keys may do to what is drawn.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Touch {
+    /// They change it.
+    #[default]
+    Changes,
+    /// They select, and move the view over it.
+    LooksOnly,
+}
+
 /// The canvas: where it looks, and what the pointer is doing.
 #[derive(Default)]
 pub struct Canvas {
+    /// Whether what is drawn may be changed on it.
+    pub touch: Touch,
     /// Where the section lies on the screen.
     pub view: View,
     /// Everything is to be brought into view.
@@ -131,6 +143,12 @@ impl Pointing<'_> {
 }
 
 impl Canvas {
+    /// A canvas on which so much may be done.
+    #[must_use]
+    pub fn with(touch: Touch) -> Self {
+        Self { touch, ..Self::default() }
+    }
+
     /// Shows the drawing, and asks for what the pointer and the keys want done.
     pub fn ui(
         &mut self,

@@ -10,7 +10,7 @@ use super::paint::{Brush, Target, beside, cross};
 use super::resting::comes_to_stand;
 use super::snap::{Snapped, Snapping};
 use super::typing::begun_words;
-use super::{Canvas, Pointing, View, band, joint, pick, sheet};
+use super::{Canvas, Pointing, Touch, View, band, joint, pick, sheet};
 use crate::desk::theme::Palette;
 use crate::desk::{Action, Command, Grip, Stock, Tool};
 use crate::finding::FindingKey;
@@ -30,6 +30,9 @@ impl Canvas {
         if pointing.panning {
             ui.ctx().set_cursor_icon(CursorIcon::Grabbing);
             return;
+        }
+        if self.touch == Touch::LooksOnly {
+            return self.point_to_look(ui, pointing, actions);
         }
         let cursor = if pointing.response.hovered() { CursorIcon::Crosshair } else { CursorIcon::Default };
         match &pointing.outlook.tool {
@@ -68,14 +71,32 @@ impl Canvas {
         } else if pointing.response.clicked_by(PointerButton::Primary) && pointing.adds() {
             self.add_or_let_go(at, pointing, actions);
         } else if pointing.response.clicked_by(PointerButton::Primary) {
-            if let Some(key) = mark {
-                actions.push(Action::Choose(Some(key)));
-            } else {
-                let (next, words) = pick::next_under(pointing, at, self.view.mm_per_point);
-                actions.push(next.map_or(Action::Select(None), |grip| grip.select()));
-                actions.push(Action::Say(words));
-            }
+            self.select_here(at, mark, pointing, actions);
         }
+    }
+
+    /// Where the drawing is only looked at, a drag moves the view, and a click selects.
+    fn point_to_look(&mut self, ui: &Ui, pointing: &Pointing<'_>, actions: &mut Vec<Action>) {
+        let mark = self.mark_at_pointer(ui, pointing);
+        self.light(mark.as_ref(), pointing, actions);
+        if pointing.response.dragged_by(PointerButton::Primary) {
+            ui.ctx().set_cursor_icon(CursorIcon::Grabbing);
+            self.view.pan(pointing.response.drag_delta());
+            self.fitted_for = None;
+        } else if let Some(at) = pointing.at.filter(|_| pointing.response.clicked_by(PointerButton::Primary)) {
+            self.select_here(at, mark, pointing, actions);
+        }
+    }
+
+    /// Chooses the finding whose mark is clicked, or selects what is under the pointer.
+    fn select_here(&self, at: DVec2, mark: Option<FindingKey>, pointing: &Pointing<'_>, actions: &mut Vec<Action>) {
+        if let Some(key) = mark {
+            actions.push(Action::Choose(Some(key)));
+            return;
+        }
+        let (next, words) = pick::next_under(pointing, at, self.view.mm_per_point);
+        actions.push(next.map_or(Action::Select(None), |grip| grip.select()));
+        actions.push(Action::Say(words));
     }
 
     /// The finding whose mark is pointed at.

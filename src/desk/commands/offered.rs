@@ -1,7 +1,7 @@
 //! How a command is offered just now: what it would do by name, and whether it can be given.
 
 use super::Command;
-use crate::desk::{Outlook, Scope};
+use crate::desk::{Aspect, Outlook, Scope};
 use crate::layout::Survey;
 use crate::rules::{Profile, Voice};
 use crate::session::Session;
@@ -28,8 +28,25 @@ impl Command {
     /// How it is offered just now.
     #[must_use]
     pub fn offered(self, session: &Session, outlook: &Outlook) -> Offered {
-        let can = if self.can_be_given(session, outlook) { Can::Yes } else { Can::NotNow };
+        let is_idle = outlook.aspect == Aspect::Lesson && self.works_on_drawing();
+        let can = if !is_idle && self.can_be_given(session, outlook) { Can::Yes } else { Can::NotNow };
         Offered { name: self.name_now(session, outlook), can }
+    }
+
+    /// Whether it selects or changes what is drawn, which a lesson leaves as it is.
+    #[must_use]
+    pub const fn works_on_drawing(self) -> bool {
+        matches!(
+            self,
+            Self::Undo
+                | Self::Redo
+                | Self::Delete
+                | Self::Arrange(_)
+                | Self::MendAll
+                | Self::MendFinding
+                | Self::MendSelection
+                | Self::TellUsual
+        )
     }
 
     fn can_be_given(self, session: &Session, outlook: &Outlook) -> bool {

@@ -1,33 +1,36 @@
 //! The view *Lesson*: an exercise, a demonstration or sums under way, and the course record. Changes only by [`LessonAction`].
 
+mod form;
+mod marking;
 mod papers;
+mod plantable;
 mod showing;
 mod spot;
 mod tape;
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use egui::{Context, Pos2, Ui};
 
+pub use form::ExerciseForm;
+pub use marking::{Marking, PaperFile};
 pub use papers::Papers;
 use papers::Wanted;
+pub use plantable::Plantable;
 pub use showing::Showing;
 pub use spot::Spot;
 
-use super::canvas::Canvas;
+use super::canvas::{Canvas, Touch};
 use super::typed_path::typed_path;
 use super::{Action, Aspect, Command, Outlook, Playing};
 use crate::file;
+use crate::lesson::CourseRecord;
 use crate::lesson::practice::{Earned, Question, Topic, questions};
-use crate::lesson::{CourseRecord, Of, Wish};
-use crate::rules::CHAPTERS;
 use crate::session::{Session, course};
 use crate::sheet;
 
 /// A trial of a demonstration is played in so long, s, whatever time it tells of.
 const PLAYED_IN_S: f64 = 12.0;
-/// So much beside the faults is only just allowed.
-const NEAR_MISSES: usize = 2;
 /// So many sums make a set.
 const SUMS: u32 = 5;
 
@@ -41,13 +44,15 @@ pub enum LessonPage {
     Demonstrations,
     /// Sums to practise.
     Sums,
+    /// Papers that came back.
+    Mark,
     /// The course record.
     Record,
 }
 
 impl LessonPage {
     /// All of them.
-    pub const ALL: [Self; 4] = [Self::Spot, Self::Demonstrations, Self::Sums, Self::Record];
+    pub const ALL: [Self; 5] = [Self::Spot, Self::Demonstrations, Self::Sums, Self::Mark, Self::Record];
 
     /// Its name.
     #[must_use]
@@ -56,6 +61,7 @@ impl LessonPage {
             Self::Spot => "Spot the fault",
             Self::Demonstrations => "Demonstrations",
             Self::Sums => "Sums",
+            Self::Mark => "Mark papers",
             Self::Record => "Record",
         }
     }
@@ -94,28 +100,12 @@ pub enum LessonAction {
     Export,
     /// Makes papers for a class as the form says.
     MakePapers,
-}
-
-/// What is filled in for an exercise.
-#[derive(Debug, Clone)]
-pub struct ExerciseForm {
-    /// How many faults.
-    pub faults: u32,
-    /// The number that chance starts from, as it was typed.
-    pub seed: String,
-    /// Who; empty for nobody in particular.
-    pub name: String,
-    /// Whether time is shown and kept.
-    pub timed: bool,
-    /// Place of the topic among the chapters of the rules; any when there is none.
-    pub topic: Option<usize>,
-}
-
-impl ExerciseForm {
-    fn wanted(&self) -> (Of, Wish) {
-        let topic = self.topic.and_then(|place| CHAPTERS.get(place)).map(|topic| topic.name);
-        (Of { topic, ..Of::default() }, Wish { faults: self.faults as usize, near_misses: NEAR_MISSES })
-    }
+    /// Finds out which faults can be planted in the open layout.
+    FindPlantable,
+    /// Reads key and answers once more, and marks them.
+    MarkAgain,
+    /// Adds the marks of the papers to the record.
+    KeepMarks,
 }
 
 /// A set of sums under way.
@@ -145,8 +135,12 @@ pub struct Lessons {
     pub form: ExerciseForm,
     /// The exercise under way.
     pub spot: Option<Spot>,
+    /// Which faults can be planted.
+    pub plantable: Plantable,
     /// Papers for a class.
     pub papers: Papers,
+    /// Papers that have come back.
+    pub marking: Marking,
     /// The demonstration under way.
     pub showing: Option<Showing>,
     /// The sums under way.
@@ -169,7 +163,9 @@ impl Default for Lessons {
     fn default() -> Self {
         Self {
             page: LessonPage::default(),
-            form: ExerciseForm { faults: 3, seed: "1".to_owned(), name: String::new(), timed: true, topic: None },
+            form: ExerciseForm::default(),
+            plantable: Plantable::default(),
+            marking: Marking::default(),
             spot: None,
             papers: Papers::default(),
             showing: None,
@@ -179,7 +175,7 @@ impl Default for Lessons {
             said: String::new(),
             record: CourseRecord::default(),
             kept_in: None,
-            canvas: Canvas::default(),
+            canvas: Canvas::with(Touch::LooksOnly),
             outlook: Outlook { aspect: Aspect::Lesson, ..Outlook::default() },
         }
     }
@@ -201,13 +197,20 @@ impl Lessons {
         self.kept_in.as_ref()
     }
 
+    /// The folder in which papers and their key are likely to be.
+    #[must_use]
+    pub(in crate::desk) fn folder_of_papers(&self) -> Option<PathBuf> {
+        let made_in = || Some(self.papers.folder.trim()).filter(|folder| !folder.is_empty()).map(typed_path);
+        self.marking.folder().map(Path::to_owned).or_else(made_in)
+    }
+
     /// Whether it has a drawing of its own in view.
     #[must_use]
     pub const fn has_drawing(&self) -> bool {
         match self.page {
             LessonPage::Spot => self.spot.is_some(),
             LessonPage::Demonstrations => self.showing.is_some(),
-            LessonPage::Sums | LessonPage::Record => false,
+            LessonPage::Sums | LessonPage::Mark | LessonPage::Record => false,
         }
     }
 
@@ -269,6 +272,7 @@ impl Lessons {
         if let Some(ended) = self.papers.ended() {
             self.said = ended.unwrap_or_else(|reason| reason);
         }
+        self.plantable.hear();
         let now_s = ctx.input(|input| input.time);
         self.spot.iter_mut().for_each(|spot| spot.shown(now_s));
         if self.page == LessonPage::Spot && self.spot.as_ref().is_some_and(|spot| spot.timed && spot.marks.is_none()) {
@@ -357,6 +361,12 @@ impl Lessons {
             }
             LessonAction::Export => self.export(),
             LessonAction::MakePapers => self.make_papers(ctx, open),
+            LessonAction::FindPlantable => {
+                self.plantable.begin(ctx, open);
+                Ok(())
+            }
+            LessonAction::MarkAgain => self.marking.read().map(|said| self.said = said),
+            LessonAction::KeepMarks => self.keep_marks(),
         };
         if let Err(reason) = done {
             self.said = reason;
@@ -396,6 +406,17 @@ impl Lessons {
         self.outlook.selected = None;
         self.record.attempts.push(attempt.clone());
         self.kept_in.as_ref().map_or(Ok(()), |path| course::add(path, [attempt]))
+    }
+
+    fn keep_marks(&mut self) -> Result<(), String> {
+        let Some(returned) = self.marking.returned.as_ref().filter(|_| !self.marking.is_kept) else { return Ok(()) };
+        let attempts = returned.attempts();
+        if let Some(path) = &self.kept_in {
+            course::add(path, attempts.clone())?;
+        }
+        self.record.attempts.extend(attempts);
+        self.marking.is_kept = true;
+        Ok(())
     }
 
     fn show(&mut self, showing: Showing) {

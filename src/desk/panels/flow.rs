@@ -126,7 +126,7 @@ fn vent_words(ui: &mut Ui, vent: &VentReport, palette: Palette) {
         (false, Some(level)) => (format!("stands full to {level} above the datum."), palette.ink),
         (false, None) => ("has no level that can be told.".to_owned(), palette.faint),
     };
-    coloured(ui, format!("The {} {words}{threshold}", vent.id.spoken()), colour);
+    coloured(ui, capital(format!("{} {words}{threshold}", vent.id.with_article())), colour);
 }
 
 fn valves(ui: &mut Ui, found: &Flowing, question: &FlowQuestion, actions: &mut Vec<Action>) {

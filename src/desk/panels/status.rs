@@ -50,7 +50,7 @@ pub fn ui(
         }
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             // An exercise has faults of its own, which are to be found.
-            if outlook.aspect != Aspect::Lesson || pointer.is_some() {
+            if outlook.aspect != Aspect::Lesson {
                 ui.label(counts_words(session, outlook.voice));
             }
             if let Some(fault) = session.profile_fault() {

@@ -84,7 +84,7 @@ fn where_to_tell(ui: &mut Ui, tell: &Where, voice: Voice, actions: &mut Vec<Acti
         offer(format!("Tell it under {}", told_of.heading()), Action::Tell(*told_of));
     }
     if let Some(part) = &tell.elsewhere {
-        offer(format!("Tell it of the {}", part.spoken()), Action::Select(Some(part.clone())));
+        offer(format!("Tell it of {}", part.with_article()), Action::Select(Some(part.clone())));
     }
 }
 

@@ -65,36 +65,35 @@ pub enum CisternChange {
 
 impl CisternChange {
     pub(super) fn words(&self, cistern: &Id) -> String {
-        let spoken = cistern.spoken();
+        let spoken = cistern.with_article();
         match self {
-            Self::TightLid => format!("Fit a rigid, close-fitting lid to the {spoken} and fix it"),
+            Self::TightLid => format!("Fit a rigid, close-fitting lid to {spoken} and fix it"),
             Self::LidScreen { mesh_mm } => {
-                format!("Fit a screen of {mesh_mm} mm to the vent in the lid of the {spoken}")
+                format!("Fit a screen of {mesh_mm} mm to the vent in the lid of {spoken}")
             }
             Self::Jacket { thickness_mm } => {
-                format!("Insulate sides and top of the {spoken}, {thickness_mm:.0} mm thick")
+                format!("Insulate sides and top of {spoken}, {thickness_mm:.0} mm thick")
             }
-            Self::ClearBelow => format!("Take the loft insulation out from under the {spoken}"),
+            Self::ClearBelow => format!("Take the loft insulation out from under {spoken}"),
             Self::DiaphragmValve => {
-                format!("Fit a float valve to {} in the {spoken}", FloatValvePattern::Part2.words())
+                format!("Fit a float valve to {} in {spoken}", FloatValvePattern::Part2.words())
             }
-            Self::Seat { bore_mm } => format!("Fit a seat of {bore_mm} mm in the float valve of the {spoken}"),
+            Self::Seat { bore_mm } => format!("Fit a seat of {bore_mm} mm in the float valve of {spoken}"),
             Self::DipTube { end_mm } => {
-                format!("Fit a dip tube in the {spoken} that ends {end_mm:.0} mm above its base")
+                format!("Fit a dip tube in {spoken} that ends {end_mm:.0} mm above its base")
             }
-            Self::Opaque => format!("Set up a cistern with an opaque body in place of the {spoken}"),
+            Self::Opaque => format!("Set up a cistern with an opaque body in place of {spoken}"),
             Self::OppositeSide(port) => {
-                format!("Move the {} connection of the {spoken} to its opposite side", port.spoken().to_lowercase())
+                format!("Move the {} connection of {spoken} to its opposite side", port.spoken().to_lowercase())
             }
             Self::HeightsExchanged(port, other) => {
                 let [port, other] = [port, other].map(|port| port.spoken().to_lowercase());
-                format!("Exchange the heights of the {port} and the {other} connections of the {spoken}")
+                format!("Exchange the heights of the {port} and the {other} connections of {spoken}")
             }
-            Self::OtherSize(size) => format!("Set up a cistern {} in place of the {spoken}", sold(*size)),
-            Self::TwoLinked { size, .. } => format!(
-                "Set up two linked cisterns, one behind the other, each {}, in place of the {spoken}",
-                sold(*size)
-            ),
+            Self::OtherSize(size) => format!("Set up a cistern {} in place of {spoken}", sold(*size)),
+            Self::TwoLinked { size, .. } => {
+                format!("Set up two linked cisterns, one behind the other, each {}, in place of {spoken}", sold(*size))
+            }
         }
     }
 

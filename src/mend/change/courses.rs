@@ -33,28 +33,28 @@ pub enum CourseChange {
 
 impl CourseChange {
     pub(super) fn words(&self, layout: &Layout, id: &Id) -> String {
-        let spoken = id.spoken();
+        let spoken = id.with_article();
         let beginning = |first: WhichEnd| layout.run(id).map_or_else(String::new, |run| end_words(run, first));
         match self {
             Self::Rising(first) => {
-                format!("Lay the {spoken} so that it falls nowhere on its way from {}", beginning(*first))
+                format!("Lay {spoken} so that it falls nowhere on its way from {}", beginning(*first))
             }
             Self::Falling(first) => {
-                format!("Lay the {spoken} so that it rises nowhere on its way from {}", beginning(*first))
+                format!("Lay {spoken} so that it rises nowhere on its way from {}", beginning(*first))
             }
             Self::UprightAside { by_mm, .. } => {
                 let side = if *by_mm < 0.0 { "left" } else { "right" };
-                format!("Lead the upright stretch of the {spoken} {:.0} mm further to the {side}", by_mm.abs())
+                format!("Lead the upright stretch of {spoken} {:.0} mm further to the {side}", by_mm.abs())
             }
-            Self::EndOver(cistern) => format!("Lead the open end of the {spoken} over the {}", cistern.spoken()),
+            Self::EndOver(cistern) => format!("Lead the open end of {spoken} over {}", cistern.with_article()),
             Self::JoinedAt(which, at) => match layout.run(id).map(|run| run.end(*which)) {
                 Some(End::Tee(host, was)) => {
                     let by_mm = (at.to_mm() - was.to_mm()).abs();
-                    format!("Join the {spoken} to the {} {by_mm:.0} mm from where it joins it now", host.spoken())
+                    format!("Join {spoken} to {} {by_mm:.0} mm from where it joins it now", host.with_article())
                 }
                 _ => String::new(),
             },
-            Self::Conspicuous => format!("Lead the end of the {spoken} to where people see it run"),
+            Self::Conspicuous => format!("Lead the end of {spoken} to where people see it run"),
         }
     }
 

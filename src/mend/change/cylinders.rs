@@ -30,14 +30,14 @@ pub enum CylinderChange {
 
 impl CylinderChange {
     pub(super) fn words(&self, cylinder: &Id) -> String {
-        let spoken = cylinder.spoken();
+        let spoken = cylinder.with_article();
         match self {
-            Self::Jacket { thickness_mm } => format!("Put a jacket of {thickness_mm:.0} mm round the {spoken}"),
-            Self::Stronger(grade) => format!("Set up a cylinder of {} in place of the {spoken}", grade.words()),
-            Self::CutOuts => format!(
-                "Have an electrician fit cut-outs that are reset by hand to the immersion heaters of the {spoken}"
-            ),
-            Self::Thermostat { set_c } => format!("Set the thermostat of the {spoken} to {set_c:.0} °C"),
+            Self::Jacket { thickness_mm } => format!("Put a jacket of {thickness_mm:.0} mm round {spoken}"),
+            Self::Stronger(grade) => format!("Set up a cylinder of {} in place of {spoken}", grade.words()),
+            Self::CutOuts => {
+                format!("Have an electrician fit cut-outs that are reset by hand to the immersion heaters of {spoken}")
+            }
+            Self::Thermostat { set_c } => format!("Set the thermostat of {spoken} to {set_c:.0} °C"),
         }
     }
 

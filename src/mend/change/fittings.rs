@@ -45,24 +45,24 @@ pub enum FittingChange {
 
 impl FittingChange {
     pub(super) fn words(&self, layout: &Layout, id: &Id) -> String {
-        let spoken = id.spoken();
+        let spoken = id.with_article();
         let run = layout.run(id);
         match self {
             Self::Fit(fitting) => {
                 let place = run.map_or_else(String::new, |run| place_words(layout, run, fitting.at.to_mm()));
-                format!("Fit a {} in the {spoken}, {place}", fitting.kind.words())
+                format!("Fit a {} in {spoken}, {place}", fitting.kind.words())
             }
             Self::TakeOut(taken) => {
                 let taken = run.map_or_else(String::new, |run| taken_words(layout, run, taken));
-                format!("Take {taken} out of the {spoken}")
+                format!("Take {taken} out of {spoken}")
             }
             Self::Move { pump, to } => {
                 let by_mm = to.to_mm() - pump.at.to_mm();
                 number_in(run, pump)
                     .map_or_else(String::new, |number| Handle::FittingAlong(id.clone(), number).words(layout, by_mm))
             }
-            Self::Screen { mesh_mm } => format!("Fit a screen of {mesh_mm} mm to the open end of the {spoken}"),
-            Self::Clips => format!("Clip the {spoken} as closely as its tube asks"),
+            Self::Screen { mesh_mm } => format!("Fit a screen of {mesh_mm} mm to the open end of {spoken}"),
+            Self::Clips => format!("Clip {spoken} as closely as its tube asks"),
         }
     }
 

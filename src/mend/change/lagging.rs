@@ -36,7 +36,7 @@ impl LaggingChange {
     pub(super) fn words(&self) -> String {
         let Self { spans, thickness_mm } = self;
         let words = |Span { run, from_mm, to_mm }: &Span| {
-            format!("the {} from {from_mm:.0} to {to_mm:.0} mm along it", run.spoken())
+            format!("{} from {from_mm:.0} to {to_mm:.0} mm along it", run.with_article())
         };
         let spans: Vec<String> = spans.iter().map(words).collect();
         format!("Insulate {}, {thickness_mm:.0} mm thick", spans.join(", and "))

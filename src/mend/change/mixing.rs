@@ -18,7 +18,7 @@ pub struct MixingValve {
 impl MixingValve {
     pub(super) fn words(&self, outlet: &Id) -> String {
         let Self { set_c } = self;
-        format!("Have a thermostatic mixing valve fitted before the {}, set to {set_c:.0} °C", outlet.spoken())
+        format!("Have a thermostatic mixing valve fitted before {}, set to {set_c:.0} °C", outlet.with_article())
     }
 
     pub(super) fn edits(&self, layout: &Layout, id: &Id) -> Option<Vec<Edit>> {

@@ -50,12 +50,12 @@ pub enum PlatformChange {
 
 impl PlatformChange {
     pub(super) fn words(&self, layout: &Layout, id: &Id) -> String {
-        let spoken = id.spoken();
+        let spoken = id.with_article();
         match self {
-            Self::MarinePly { thickness_mm } => format!("Board the {spoken} with marine ply of {thickness_mm:.0} mm"),
+            Self::MarinePly { thickness_mm } => format!("Board {spoken} with marine ply of {thickness_mm:.0} mm"),
             Self::Bearers { count } => {
                 let told_mm = layout.platform(id).and_then(|platform| spacing_mm(platform, *count));
-                format!("Lay {count} bearers below the {spoken}, {:.0} mm apart", told_mm.unwrap_or(0.0))
+                format!("Lay {count} bearers below {spoken}, {:.0} mm apart", told_mm.unwrap_or(0.0))
             }
             Self::FirstBearers { count, depth_mm } => {
                 let up_mm =
@@ -65,16 +65,16 @@ impl PlatformChange {
                     _ => String::new(),
                 };
                 format!(
-                    "Lay {count} bearers of {BEARER_BREADTH_MM:.0} × {depth_mm:.0} mm across the joists below the {spoken}{raised}"
+                    "Lay {count} bearers of {BEARER_BREADTH_MM:.0} × {depth_mm:.0} mm across the joists below {spoken}{raised}"
                 )
             }
-            Self::DeeperBearers { depth_mm } => format!("Lay bearers {depth_mm:.0} mm deep below the {spoken}"),
-            Self::StrongerBearers(class) => format!("Lay bearers of {} below the {spoken}", class.words()),
+            Self::DeeperBearers { depth_mm } => format!("Lay bearers {depth_mm:.0} mm deep below {spoken}"),
+            Self::StrongerBearers(class) => format!("Lay bearers of {} below {spoken}", class.words()),
             Self::JoistsBeside { count } => {
                 let beside = if *count == 2 { "a second joist" } else { "two more joists" };
                 let one_mm = layout.building.joists.as_ref().map_or(0.0, |joists| joists.breadth.to_mm());
                 let together = Amount::mm(one_mm * f64::from(*count));
-                format!("Bolt {beside} of the same section to each joist below the {spoken}, {together} broad together")
+                format!("Bolt {beside} of the same section to each joist below {spoken}, {together} broad together")
             }
         }
     }

@@ -21,8 +21,8 @@ pub struct TubeChange {
 
 impl TubeChange {
     pub(super) fn words(&self) -> String {
-        let runs: Vec<String> = self.runs.iter().map(Id::spoken).collect();
-        format!("Take {:.0} mm tube for the {}", self.size_mm, runs.join(" and the "))
+        let runs: Vec<String> = self.runs.iter().map(Id::with_article).collect();
+        format!("Take {:.0} mm tube for {}", self.size_mm, runs.join(" and "))
     }
 
     pub(super) fn edits(&self, layout: &Layout) -> Vec<Edit> {

@@ -10,6 +10,10 @@ pub(super) const VOLUMES: &[&str] =
     &["l", "ltr", "ltrs", "lt", "litre", "litres", "liter", "liters", "gal", "gals", "gallon", "gallons", "gall"];
 /// The tube that is sold where older houses have one by its bore in inches, mm (common practice, no source).
 const BY_INCHES: &[(&str, f64)] = &[("1/2", 15.0), ("3/4", 22.0)];
+/// The same where it is told in millimetres: no tube of 13 or 19 mm is sold (common practice, no source).
+const BY_BORE_MM: &[(f64, f64)] = &[(13.0, 15.0), (19.0, 22.0)];
+/// Tube is called by whole millimetres where it is not sold so: that of 21.5 mm for overflows is 22 mm.
+const CALLED_WITHIN_MM: f64 = 0.5;
 /// Of these a fraction is a share.
 const SHARED: &[&str] = &["day", "days", "hour", "hours", "hr", "price", "rate", "cost", "of"];
 /// Joins numbers that are of one thing: "15 mm and 22 mm gate valves".
@@ -76,7 +80,14 @@ fn named<'w>(words: &'w Words, at: usize, units: &[&str]) -> Option<Named<'w>> {
     }
     let unit = words.word(at + 1);
     let number = number(words.word(at)).filter(|_| units.contains(&unit))?;
-    Some(Named { number, unit, at })
+    let by_bore = || BY_BORE_MM.iter().find(|(bore_mm, _)| *bore_mm == number).filter(|_| SIZES.contains(&unit));
+    Some(Named { number: by_bore().map_or(number, |(_, mm)| *mm), unit, at })
+}
+
+/// Whether tube that is listed by a size goes by a number of millimetres as well.
+pub(super) fn goes_by(size: &str, named_mm: f64) -> bool {
+    let listed_mm = size.strip_suffix(" mm").and_then(number);
+    listed_mm.is_some_and(|listed_mm| (listed_mm - named_mm).abs() <= CALLED_WITHIN_MM)
 }
 
 /// The number nearest to a name in its clause, with those that "and" joins to it.
@@ -134,6 +145,14 @@ mod tests {
     fn where_no_size_stands_beside_the_thing_any_may_be_its_own() {
         assert_eq!(sizes("open vent", "Open vent, 22 mm, feed, 15 mm"), [22.0, 15.0]);
         assert_eq!(sizes("open vent", "open vent (15 mm)"), [15.0]);
+    }
+
+    #[test]
+    fn tube_goes_by_whole_millimetres_and_by_its_old_bore() {
+        assert!(goes_by("21.5 mm", 22.0) && goes_by("22 mm", 21.5) && goes_by("22 mm", 22.0));
+        assert!(!goes_by("22 mm", 28.0) && !goes_by("15 mm", 22.0) && !goes_by("size not told", 22.0));
+        assert_eq!(sizes("warning pipe", "19 mm overflow"), [22.0]);
+        assert_eq!(sizes("open vent", "19mm open vent, 13 mm feed"), [22.0]);
     }
 
     #[test]

@@ -27,7 +27,7 @@ pub(super) fn other_board(said: &mut Against, layout: &Layout, findings: &Findin
         let others = platforms.iter().filter_map(|platform| Some((platform, platform.board?.material)));
         for (platform, drawn) in others.filter(|(_, drawn)| Some(*drawn) != named.material) {
             let other =
-                format!("{}, and the drawing has {} for the {}", named.words, drawn.words(), platform.id.spoken());
+                format!("{}, and the drawing has {} for {}", named.words, drawn.words(), platform.id.with_article());
             let is_better = named.material.is_some_and(|material| place(material) < place(drawn))
                 || (named.material.is_none() && place(BoardMaterial::ExteriorPly) < place(drawn));
             if is_better {

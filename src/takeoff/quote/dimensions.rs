@@ -72,7 +72,7 @@ pub(super) fn other_sides(item: Item, drawn: &[Vec<f64>], words: &Words) -> Vec<
 }
 
 /// How many of some sides are none of others, each of which stands for one.
-fn missed(chain: &[f64], sides: &[f64]) -> usize {
+pub(super) fn missed(chain: &[f64], sides: &[f64]) -> usize {
     let mut left = sides.to_vec();
     let mut missed = 0;
     for named in chain {

@@ -1,6 +1,6 @@
 //! Where a line of a quote contradicts the layout or the rules: volumes, sizes, kinds, patterns, grades, counts.
 
-use super::beside::{SIZES, VOLUMES, beside, sizes_mm};
+use super::beside::{SIZES, VOLUMES, beside, goes_by, sizes_mm};
 use super::boards::other_board;
 use super::counts::Count;
 use super::dimensions::{other_sides, sides_of_cisterns, thinner_lagging};
@@ -160,7 +160,7 @@ fn one_size_for_all(lines: &[&Line], words: &Words) -> Option<String> {
     let [named_mm] = sizes_mm(words)[..] else { return None };
     let is_pipes = |word: &String| ["pipework", "pipe", "tubing", "tube"].iter().any(|stem| is_form_of(word, stem));
     let is_all = words.places_of(&["all"]).any(|at| words.all().iter().skip(at + 1).take(WORDS_BETWEEN).any(is_pipes));
-    let is_other = |line: &&&Line| line.item == Item::Tube && line.size != format!("{named_mm} mm");
+    let is_other = |line: &&&Line| line.item == Item::Tube && !goes_by(&line.size, named_mm);
     let others: Vec<&str> = lines.iter().filter(is_other).map(|line| line.size.as_str()).collect();
     (is_all && !others.is_empty())
         .then(|| format!("all in {named_mm} mm, and the drawing has {} as well", others.join(", ")))
@@ -187,7 +187,7 @@ fn other_size(lines: &[&Line], named_mm: Vec<f64>) -> Vec<String> {
     }
     let mut sizes: Vec<&str> = lines.iter().map(|line| line.size.as_str()).collect();
     sizes.dedup();
-    let is_drawn = |mm: &f64| sizes.contains(&format!("{mm} mm").as_str());
+    let is_drawn = |mm: &f64| sizes.iter().any(|size| goes_by(size, *mm));
     let named = named_mm.into_iter().filter(|mm| *mm <= WIDEST_MM && !is_drawn(mm));
     named.map(|mm| format!("{mm} mm, and the drawing has {}", sizes.join(", "))).collect()
 }

@@ -2,13 +2,15 @@
 
 use super::beside::{Named, VOLUMES, beside};
 use super::counts::Count;
+use super::dimensions::{missed, sides_of_cisterns};
 use super::numbers::{Against, SAME};
 use super::topics::{Covers, Topic};
 use super::words::{Words, is_form_of, number};
+use crate::catalogue::{CisternSize, cisterns};
 use crate::finding::Findings;
 use crate::layout::{Cistern, CisternRole, Layout};
 use crate::measure::{Site, water_volume_l};
-use crate::rules::Voice;
+use crate::rules::{Verdict, Voice};
 use crate::units::{LITRES_IN_A_GALLON, Unit};
 
 /// Beside these stands what a cistern holds to its water line; what it is called or holds to the rim is more.
@@ -20,6 +22,24 @@ const CAPACITY: &[&str] = &["capacity", "volume", "content", "contents", "of"];
 struct Offered {
     each_l: Vec<f64>,
     pieces: f64,
+    /// By what they are called.
+    by: By,
+}
+
+/// What a volume tells of a cistern.
+#[derive(Clone, Copy, PartialEq)]
+enum By {
+    /// What it holds to the water line.
+    WaterLine,
+    /// As which size it is sold, as far as anybody can tell.
+    Name,
+}
+
+/// A cistern as drawn.
+struct Drawn {
+    to_line_l: f64,
+    /// The size as which one with such sides is sold.
+    nominal_l: Option<f64>,
 }
 
 /// Sets the volumes that a line names against what the rules ask of the cisterns, and against those of a role as drawn.
@@ -32,10 +52,12 @@ pub(super) fn other_volumes(
     words: &Words,
 ) {
     let actual = actual_l(words);
-    let each_l = if actual.is_empty() { litres(beside(topic, words, VOLUMES)) } else { actual };
-    let offered = Offered { each_l, pieces: pieces(words) };
-    said.contradictions.extend(too_small_for_the_rules(topic, findings, &offered));
-    said.contradictions.extend(smaller_than_drawn(layout, of_role, &offered));
+    let (each_l, by) =
+        if actual.is_empty() { (litres(beside(topic, words, VOLUMES)), By::Name) } else { (actual, By::WaterLine) };
+    let offered = Offered { each_l, pieces: pieces(words), by };
+    let drawn = Drawn::all(layout, of_role);
+    said.contradictions.extend(too_small_for_the_rules(topic, findings, &drawn, &offered));
+    said.contradictions.extend(smaller_than_drawn(&drawn, &offered));
     if offered.pieces > 1.0 && (of_role.len() as f64) < offered.pieces && !of_role.is_empty() {
         said.differences.push(format!("{} cisterns, and the drawing has {}", offered.pieces, of_role.len()));
     }
@@ -93,19 +115,58 @@ fn pieces(words: &Words) -> f64 {
     }
 }
 
+impl Drawn {
+    /// The cisterns of which enough is told.
+    fn all(layout: &Layout, cisterns: &[&Cistern]) -> Vec<Self> {
+        let site = Site::of(layout);
+        let drawn = |cistern: &&Cistern| {
+            let (litres, _) = water_volume_l(&site, cistern).ok()?;
+            Some(Self { to_line_l: litres.value, nominal_l: nominal_l(cistern) })
+        };
+        cisterns.iter().filter_map(drawn).collect()
+    }
+
+    /// The least volume by which somebody may call it, litres.
+    fn least_l(&self, by: By) -> f64 {
+        match by {
+            By::WaterLine => self.to_line_l,
+            By::Name => self.nominal_l.map_or(self.to_line_l, |nominal_l| nominal_l.min(self.to_line_l)),
+        }
+    }
+}
+
+/// The volume by which cisterns with the sides of this one are sold, litres.
+fn nominal_l(cistern: &Cistern) -> Option<f64> {
+    let drawn = sides_of_cisterns(&[cistern]).pop()?;
+    let has_its_sides = |size: &&CisternSize| {
+        let sides = [size.length, size.width, size.height].map(|side| side.to_mm());
+        drawn.len() == sides.len() && missed(&drawn, &sides) == 0
+    };
+    cisterns().sizes.iter().find(has_its_sides).map(|size| size.water.to_litres())
+}
+
 impl Offered {
+    /// Whether so many of one of its volumes are no less than others, but for rounding.
+    fn reaches(&self, each_l: f64, litres: f64) -> bool {
+        each_l * self.pieces >= litres * (1.0 - SAME)
+    }
+
     fn shown(&self, each_l: f64) -> String {
         if self.pieces > 1.0 { format!("{} × {each_l:.0} L", self.pieces) } else { format!("{each_l:.0} L") }
     }
 }
 
-fn too_small_for_the_rules(topic: &Topic, findings: &Findings, offered: &Offered) -> Vec<String> {
+fn too_small_for_the_rules(topic: &Topic, findings: &Findings, drawn: &[Drawn], offered: &Offered) -> Vec<String> {
     let where_to =
         if matches!(topic.covers, Covers::CisternsOf(CisternRole::Storage)) { " to the water line" } else { "" };
     let mut said = Vec::new();
     for finding in findings.iter().filter(|finding| topic.rules.contains(&finding.rule.id)) {
         let Some(need) = finding.judged.need.filter(|need| need.unit == Unit::Litre) else { continue };
-        let is_short = |each_l: &&f64| **each_l * offered.pieces < need.value * (1.0 - SAME);
+        // What is drawn keeps the rule, and so does the same by its name.
+        let all_drawn_l: f64 = drawn.iter().map(|drawn| drawn.least_l(offered.by)).sum();
+        let is_kept_as_drawn = finding.judged.verdict == Verdict::Meets && !drawn.is_empty();
+        let is_as_drawn = |each_l: f64| is_kept_as_drawn && offered.reaches(each_l, all_drawn_l);
+        let is_short = |each_l: &&f64| !offered.reaches(**each_l, need.value) && !is_as_drawn(**each_l);
         for each_l in offered.each_l.iter().filter(is_short) {
             let (title, shown) = (finding.rule.prose.title(Voice::Plain), offered.shown(*each_l));
             said.push(format!("{shown}, and this house needs at least {need}{where_to}: '{title}'"));
@@ -114,17 +175,14 @@ fn too_small_for_the_rules(topic: &Topic, findings: &Findings, offered: &Offered
     said
 }
 
-fn smaller_than_drawn(layout: &Layout, cisterns: &[&Cistern], offered: &Offered) -> Vec<String> {
-    let site = Site::of(layout);
-    let drawn = cisterns.iter().filter_map(|cistern| water_volume_l(&site, cistern).ok());
-    let drawn: Vec<f64> = drawn.map(|(litres, _)| litres.value).collect();
-    // A volume at least as large as one that is drawn may be its nominal size; several are held against all that is drawn.
-    let least = |one: f64, other: f64| one.min(other);
+fn smaller_than_drawn(drawn: &[Drawn], offered: &Offered) -> Vec<String> {
+    // One is held against the smallest that is drawn, several against all of them.
+    let by_name = drawn.iter().map(|drawn| drawn.least_l(offered.by));
     let held_against =
-        if offered.pieces > 1.0 { Some(drawn.iter().sum()) } else { drawn.iter().copied().reduce(least) };
-    let Some(against_l) = held_against.filter(|_| !drawn.is_empty()) else { return Vec::new() };
-    let is_smaller = |each_l: &&f64| **each_l * offered.pieces < against_l * (1.0 - SAME);
-    let drawn_words: Vec<String> = drawn.iter().map(|litres| format!("{litres:.0} L")).collect();
+        if offered.pieces > 1.0 { by_name.reduce(|all, one| all + one) } else { by_name.reduce(f64::min) };
+    let Some(against_l) = held_against else { return Vec::new() };
+    let is_smaller = |each_l: &&f64| !offered.reaches(**each_l, against_l);
+    let drawn_words: Vec<String> = drawn.iter().map(|drawn| format!("{:.0} L", drawn.to_line_l)).collect();
     let said = |each_l: &f64| {
         format!("{}, and the drawing has {} to the water line", offered.shown(*each_l), drawn_words.join(" and "))
     };

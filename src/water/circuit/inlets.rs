@@ -108,8 +108,8 @@ impl<'s> Circuit<'s> {
         };
         match (0..self.vents.len()).find(|vent| draws_air(*vent)) {
             Some(vent) => {
-                let vent = self.vents[vent].run.spoken();
-                Err(format!("the {vent} draws air while this fills: how much comes then is not reckoned"))
+                let vent = self.vents[vent].run.with_article();
+                Err(format!("{vent} draws air while this fills: how much comes then is not reckoned"))
             }
             None => Ok(()),
         }

@@ -119,8 +119,8 @@ impl Circuit<'_> {
                 if stretch.is_above_water {
                     let run = &self.site.run(stretch.run).id;
                     return format!(
-                        "the {} rises above the water line, and water does not get over by itself",
-                        run.spoken()
+                        "{} rises above the water line, and water does not get over by itself",
+                        run.with_article()
                     );
                 }
                 queue.push_back(next);

@@ -162,7 +162,7 @@ impl<'s> Circuit<'s> {
             if self.site.joints(number).iter().any(|joint| self.site.run(joint.other).service == Service::RisingMain) {
                 untold.note(
                     body,
-                    format!("the {} is joined to the main, whose pressure is not reckoned with", run.id.spoken()),
+                    format!("{} is joined to the main, whose pressure is not reckoned with", run.id.with_article()),
                 );
             }
             if run.goes_on() && !run.service.is_vent() {
@@ -243,9 +243,9 @@ impl<'s> Circuit<'s> {
                         if self.site.attached_of(part, Service::RisingMain).next().is_some() {
                             self.drive_by_main(body, part);
                         } else {
-                            let spoken = part.spoken();
+                            let spoken = part.with_article();
                             let words = format!(
-                                "find what the {spoken} lets through to the taps behind it: it is not reckoned with"
+                                "find what {spoken} lets through to the taps behind it: it is not reckoned with"
                             );
                             self.untold.note(body, words);
                         }

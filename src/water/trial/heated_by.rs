@@ -40,7 +40,7 @@ pub(super) fn coil_words(site: &Site<'_>, cylinder: &Cylinder) -> Option<String>
     let cistern = site.expansion_cisterns_of(&runs).into_iter().flatten().next();
     let tied_up = match cistern {
         None => "a small cistern that fills it has its float valve tied up meanwhile".to_owned(),
-        Some(cistern) => format!("the float valve of the {} is tied up meanwhile", cistern.id.spoken()),
+        Some(cistern) => format!("the float valve of {} is tied up meanwhile", cistern.id.with_article()),
     };
     Some(format!(
         "its coil is full of the heating's water: shut both pipes of the coil, or drain the heating as well; {tied_up}"

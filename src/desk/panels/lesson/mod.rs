@@ -1,5 +1,8 @@
-//! The panel of the view *Lesson*: spot the fault, demonstrations, sums, the course record.
+//! The panel of the view *Lesson*: spot the fault, demonstrations, sums, papers to mark, the course record.
 
+mod faults;
+mod mark;
+mod marked;
 mod record;
 mod show;
 mod spot;
@@ -25,11 +28,15 @@ pub fn ui(ui: &mut Ui, lessons: &mut Lessons, open: &Session, voice: Voice, acti
     let mut asked = None;
     // What is marked begins at its top, however far down it was handed in.
     let is_marked = lessons.spot.as_ref().is_some_and(|spot| spot.marks.is_some());
+    // The room of the bar is left free while there is none: with it lines would break anew, and move what is pointed at.
+    let room = ui.available_width() - ui.spacing().scroll.allocated_width();
     ScrollArea::vertical().id_salt(("lesson", lessons.page.words(), is_marked)).auto_shrink(false).show(ui, |ui| {
+        ui.set_max_width(room);
         asked = match lessons.page {
             LessonPage::Spot => spot::ui(ui, lessons, open, voice),
             LessonPage::Demonstrations => show::ui(ui, lessons, voice),
             LessonPage::Sums => sums::ui(ui, lessons),
+            LessonPage::Mark => mark::ui(ui, lessons, voice, actions),
             LessonPage::Record => record::ui(ui, lessons),
         };
         if !lessons.said.is_empty() {

@@ -2,14 +2,14 @@
 
 use egui::{ComboBox, DragValue, RichText, TextEdit, Ui};
 
-use super::{button, entered, wrapped};
+use super::marked::{self, claim_words};
+use super::{button, entered, faults, wrapped};
 use crate::desk::LessonAction;
-use crate::desk::lessons::{ExerciseForm, Lessons, Papers, Spot};
+use crate::desk::lessons::{Lessons, Papers, Spot};
 use crate::desk::panels::choices::DropDown as _;
-use crate::desk::theme::Palette;
 use crate::finding::capital;
-use crate::lesson::{Claim, HINT, MarkedClaim, Marks, NUMBER, PLACE, RULE, WRONG, schedule};
-use crate::rules::{CHAPTERS, Verdict, Voice, rule};
+use crate::lesson::{HINT, Marks, NUMBER, PLACE, RULE, WRONG, schedule};
+use crate::rules::{CHAPTERS, Voice, rule};
 use crate::session::Session;
 
 /// So high may a list of faults be, points: all that are offered can be seen at once.
@@ -20,7 +20,7 @@ pub(super) fn ui(ui: &mut Ui, lessons: &mut Lessons, open: &Session, voice: Voic
     let selected = lessons.selected().cloned();
     match &mut lessons.spot {
         None => {
-            form(ui, &mut lessons.form, open, &mut asked);
+            form(ui, lessons, open, voice, &mut asked);
             papers(ui, &mut lessons.papers, &mut asked);
         }
         Some(spot) => match &spot.marks {
@@ -31,13 +31,14 @@ pub(super) fn ui(ui: &mut Ui, lessons: &mut Lessons, open: &Session, voice: Voic
                 }
                 told(ui, spot, "building");
             }
-            Some(marks) => marked(ui, spot, marks, voice, &mut asked),
+            Some(marks) => marked_exercise(ui, spot, marks, voice, &mut asked),
         },
     }
     asked
 }
 
-fn form(ui: &mut Ui, form: &mut ExerciseForm, open: &Session, asked: &mut Option<LessonAction>) {
+fn form(ui: &mut Ui, lessons: &mut Lessons, open: &Session, voice: Voice, asked: &mut Option<LessonAction>) {
+    let Lessons { form, plantable, .. } = lessons;
     if open.layout().parts().next().is_none() {
         wrapped(ui, "There is nothing to plant a fault in yet. Open a sound layout, or an example (File).");
         return;
@@ -51,7 +52,8 @@ fn form(ui: &mut Ui, form: &mut ExerciseForm, open: &Session, asked: &mut Option
     ui.add_space(4.0);
     egui::Grid::new("exercise").num_columns(2).spacing([8.0, 6.0]).show(ui, |ui| {
         let label = ui.label("Faults");
-        ui.add(DragValue::new(&mut form.faults).range(1..=8)).labelled_by(label.id);
+        let most = form.most_faults();
+        ui.add(DragValue::new(&mut form.faults).range(1..=most)).labelled_by(label.id);
         ui.end_row();
         let label = ui.label("Topic");
         let name = |topic: Option<usize>| {
@@ -74,6 +76,7 @@ fn form(ui: &mut Ui, form: &mut ExerciseForm, open: &Session, asked: &mut Option
             .labelled_by(label.id);
         ui.end_row();
     });
+    faults::ui(ui, form, plantable, open, voice, asked);
     ui.checkbox(&mut form.timed, "Show and keep the time");
     ui.add_space(4.0);
     button(ui, "Begin", LessonAction::Begin, asked);
@@ -148,13 +151,6 @@ fn claims(ui: &mut Ui, spot: &Spot, voice: Voice, asked: &mut Option<LessonActio
     }
 }
 
-fn claim_words(claim: &Claim, voice: Voice) -> String {
-    let part = if claim.part.is_empty() { "the marked place".to_owned() } else { claim.part.replace('-', " ") };
-    let title = claim.rule.and_then(rule).map_or("", |rule| rule.prose.title(voice));
-    let number = if claim.number.is_empty() { String::new() } else { format!(", it should be {}", claim.number) };
-    format!("{}: {title}{number}", capital(&part))
-}
-
 /// The claim that is being filled in: where, what, how much.
 fn draft(ui: &mut Ui, spot: &mut Spot, voice: Voice, asked: &mut Option<LessonAction>) {
     let place = match (&spot.part, spot.at) {
@@ -199,43 +195,10 @@ fn told(ui: &mut Ui, spot: &Spot, part: &str) {
     }
 }
 
-fn marked(ui: &mut Ui, spot: &Spot, marks: &Marks, voice: Voice, asked: &mut Option<LessonAction>) {
-    let palette = Palette::of(ui.visuals());
+fn marked_exercise(ui: &mut Ui, spot: &Spot, marks: &Marks, voice: Voice, asked: &mut Option<LessonAction>) {
     let time = spot.took_s.map_or_else(String::new, |seconds| format!(" in {}", minutes(seconds)));
     ui.heading(format!("{} of {} marks ({} %){time}", marks.got, marks.out_of, marks.percent()));
-    for (fault, marked) in spot.exercise.faults.iter().zip(&marks.faults) {
-        ui.add_space(6.0);
-        let whole = marked.credit.sum() == marked.out_of;
-        let colour = palette.verdict(if whole { Verdict::Meets } else { Verdict::Breach });
-        let line = format!("{}: {} of {}", fault.title(voice), marked.credit.sum(), marked.out_of);
-        wrapped(ui, RichText::new(line).strong().color(colour));
-        let number = if fault.need.is_some() { marked.credit.number.to_string() } else { "not asked".to_owned() };
-        wrapped(ui, format!("Place {}, fault {}, number {number}", marked.credit.place, marked.credit.rule));
-        wrapped(ui, &fault.words);
-        if let Some(need) = &fault.need {
-            wrapped(ui, format!("It should be {}.", need.words));
-        }
-        if !whole {
-            wrapped(ui, RichText::new(fault.teaching()).italics());
-        }
-    }
-    for (claim, marked) in spot.claims.iter().zip(&marks.claims) {
-        let why = match marked {
-            MarkedClaim::Fault(_) => continue,
-            MarkedClaim::Allowed(place) => format!("only just allowed ({})", spot.exercise.allowed[*place].words),
-            MarkedClaim::Wrong => "right in nothing".to_owned(),
-        };
-        ui.add_space(6.0);
-        wrapped(
-            ui,
-            RichText::new(format!("−{WRONG}: {}", claim_words(claim, voice))).color(palette.verdict(Verdict::Breach)),
-        );
-        wrapped(ui, capital(&why));
-    }
-    if marks.hints > 0 {
-        ui.add_space(6.0);
-        wrapped(ui, format!("−{}: hints", marks.hints * HINT));
-    }
+    marked::ui(ui, &spot.exercise, &spot.claims, marks, voice);
     ui.add_space(8.0);
     button(ui, "Done", LessonAction::Leave, asked);
 }
