@@ -213,7 +213,10 @@ impl Desk {
                 Aspect::Flow => views.flow(session, &outlook.flow).played.as_ref(),
                 _ => None,
             };
-            canvas.ui(ui, session, outlook, played.and_then(|played| played.as_ref().ok()), actions);
+            // What is to be found in a lesson is not shown beforehand.
+            let bare = is_lesson.then(|| Outlook { chosen: None, lit: None, ..outlook.clone() });
+            let looked_at = bare.as_ref().unwrap_or(outlook);
+            canvas.ui(ui, session, looked_at, played.and_then(|played| played.as_ref().ok()), actions);
         });
     }
 

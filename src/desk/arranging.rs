@@ -4,9 +4,12 @@ use egui::{Context, Key};
 
 use super::action::Action;
 use super::app::Desk;
-use super::commands::{About, ctrl, ctrl_shift, plain};
+use super::commands::{About, NOTHING_SELECTED, ctrl, ctrl_shift, plain};
 use crate::file;
 use crate::layout::{Align, Edit, Id, Layout, Pasted};
+
+/// Why no bend can be put into a pipe.
+const ONE_PIPE: &str = "Select one pipe to put a bend into";
 
 /// Something that is done with all that is selected.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -42,14 +45,14 @@ impl Arrange {
     pub const ALL: [Self; 7] =
         [Self::SelectEverything, Self::Cut, Self::Copy, Self::Paste, Self::Duplicate, Self::Mirror, Self::AddBend];
 
-    /// Whether it can be done with what is selected.
+    /// Why it cannot be done with what is selected; none where it can.
     #[must_use]
-    pub fn serves(self, layout: &Layout, selected: &[Id]) -> bool {
+    pub fn hindrance(self, layout: &Layout, selected: &[Id]) -> Option<&'static str> {
         match self {
-            Self::SelectEverything | Self::Paste => true,
-            Self::Cut | Self::Copy | Self::Duplicate | Self::Mirror => !selected.is_empty(),
-            Self::Align(_) => selected.len() > 1,
-            Self::AddBend => the_one_pipe(layout, selected).is_some(),
+            Self::SelectEverything | Self::Paste => None,
+            Self::Cut | Self::Copy | Self::Duplicate | Self::Mirror => selected.is_empty().then_some(NOTHING_SELECTED),
+            Self::Align(_) => (selected.len() < 2).then_some("Select two parts or more first"),
+            Self::AddBend => the_one_pipe(layout, selected).is_none().then_some(ONE_PIPE),
         }
     }
 
@@ -140,7 +143,7 @@ impl Desk {
             }
             Arrange::AddBend => match the_one_pipe(&layout, &ids) {
                 Some(pipe) => self.actions.extend(self.canvas.added_bend(&layout, pipe)),
-                None => "Select one pipe to put a bend into".clone_into(&mut self.outlook.said),
+                None => ONE_PIPE.clone_into(&mut self.outlook.said),
             },
         }
     }

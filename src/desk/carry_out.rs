@@ -14,10 +14,10 @@ use super::handing::Handing;
 use super::starting::StartingPage;
 use super::stepping::Step;
 use super::variants::Variants;
-use super::{Aspect, Playing, Tool};
+use super::{Aspect, Playing, Shown, Tool};
 use crate::layout::Edit;
 use crate::outset::edits_as_usual;
-use crate::rules::Profile;
+use crate::rules::{Profile, Verdict};
 use crate::session::settings::{Appearance, SidePanels};
 
 /// By how many per cent one step makes everything larger.
@@ -56,10 +56,7 @@ impl Desk {
                 self.beside.particulars.show(told_of);
             }
             Action::Light(key) => self.outlook.lit = key,
-            Action::Take(tool) => {
-                self.canvas.give_up();
-                self.outlook.take(tool);
-            }
+            Action::Take(tool) => self.take(tool),
             Action::Tube(tube) => self.outlook.tube = tube,
             Action::Clip(clipping) => self.outlook.clipping = clipping,
             Action::Fall(fall) => self.outlook.fall = fall,
@@ -117,10 +114,7 @@ impl Desk {
             Command::Save => self.save(ctx, None),
             Command::SaveAs => self.ask_where(None),
             Command::Quit => self.leave_for(ctx, Then::Quit),
-            Command::Undo => {
-                work.session.undo();
-                outlook.said.clear();
-            }
+            Command::Undo => self.undo(),
             Command::Redo => {
                 work.session.redo();
                 outlook.said.clear();
@@ -172,21 +166,20 @@ impl Desk {
 
     /// Shows another view. What a lesson shows is only looked at, with no tool in hand.
     fn look_at(&mut self, aspect: Aspect) {
-        let Self { work, outlook, canvas, .. } = self;
+        self.outlook.said.clear();
         if aspect == Aspect::Lesson {
-            work.session.cancel_gesture();
-            canvas.give_up();
-            outlook.tool = Tool::Pick;
+            self.work.session.cancel_gesture();
+            self.take(Tool::Pick);
         }
-        outlook.said.clear();
-        outlook.aspect = aspect;
+        self.outlook.aspect = aspect;
     }
 
     /// Tells what nobody has told, as one step.
     fn tell_what_is_usual(&mut self) {
         let session = &self.work.session;
-        if Command::TellUsual.offered(session, &self.outlook).can == Can::NotNow {
-            "Nothing is unknown, or the drawing is of what was found".clone_into(&mut self.outlook.said);
+        let offered = Command::TellUsual.offered(session, &self.outlook);
+        if offered.can == Can::NotNow {
+            offered.why_not.clone_into(&mut self.outlook.said);
             return;
         }
         let untold = session.findings().counts().unknown;
@@ -197,10 +190,13 @@ impl Desk {
         }
         self.make_step("Tell what is usual", &edits);
         let open = self.work.session.findings().counts().unknown;
-        self.outlook.said = match untold.saturating_sub(open) {
-            0 => format!("What nobody told is told as usual, {open} unknown stay: see Notes. Undo takes it back"),
-            answered => format!(
-                "{answered} of {untold} unknown are answered as usual, {open} stay: see Notes. Undo takes it back"
+        self.outlook.show(Verdict::Unknown, Shown::Yes);
+        let answered = untold.saturating_sub(open);
+        self.outlook.said = match (answered, open) {
+            (_, 0) => format!("All {untold} unknown are answered as usual, see Notes. Undo takes it back"),
+            (0, _) => format!("What nobody told is told as usual; {open} unknown stay in the list. Undo takes it back"),
+            _ => format!(
+                "{answered} of {untold} unknown are answered as usual, see Notes; {open} stay in the list. Undo takes it back"
             ),
         };
     }

@@ -16,6 +16,7 @@ use crate::session::Session;
 impl Desk {
     /// Goes on to something else, once unsaved work is saved or let go.
     pub(super) fn leave_for(&mut self, ctx: &Context, then: Then) {
+        self.end_pipe_in_hand();
         if self.work.session.is_dirty() {
             self.front.ask(Dialog::Unsaved(then));
         } else {

@@ -7,15 +7,13 @@ use egui::{Align2, Area, Context, Event, FontId, Id, Key, Order, ViewportCommand
 use super::action::{Action, Tool};
 use super::app::Desk;
 use super::canvas::begins_a_place;
-use super::commands::{Command, shortcuts};
+use super::commands::{Command, STAYS_AS_IT_IS, shortcuts};
 use super::dialogs::{Dialog, Then};
 use super::theme::Palette;
 use super::{Arrange, Aspect};
 
 /// After so long without a further arrow key, a burst of them is one step of history.
 const BURST: Duration = Duration::from_millis(900);
-/// What is said of a key that would change the drawing in a lesson.
-const STAYS: &str = "In a lesson keys leave the open drawing as it is";
 
 impl Desk {
     /// Takes everything that is asked by keys and by the window.
@@ -33,6 +31,9 @@ impl Desk {
     /// The window's close button asks first where there is unsaved work.
     fn hear_close_button(&mut self, ctx: &Context) {
         let closes = ctx.input(|input| input.viewport().close_requested());
+        if closes {
+            self.end_pipe_in_hand();
+        }
         if closes && self.work.session.is_dirty() && !self.window.may_close {
             ctx.send_viewport_cmd(ViewportCommand::CancelClose);
             self.front.ask(Dialog::Unsaved(Then::Quit));
@@ -79,7 +80,8 @@ impl Desk {
         // Before it is begun, digits are the place where it begins.
         let begins = self.shows_drawing() && matches!(self.outlook.tool, Tool::Pipe(_));
         // Esc has taken the keyboard from a field by now: it leaves the field, and nothing else with it.
-        let leaves_field = self.window.was_typing && !drawing && ctx.input(|input| input.key_pressed(Key::Escape));
+        let is_of_field = !drawing || self.canvas.has_typed();
+        let leaves_field = self.window.was_typing && is_of_field && ctx.input(|input| input.key_pressed(Key::Escape));
         let typing = ctx.text_edit_focused() || leaves_field;
         for (command, shortcut) in shortcuts() {
             let is_of_text =
@@ -89,7 +91,11 @@ impl Desk {
             let text_takes_it = is_text || (typing && is_of_text);
             if !text_takes_it && ctx.input_mut(|input| input.consume_shortcut(&shortcut)) {
                 let is_idle = self.outlook.aspect == Aspect::Lesson && command.works_on_drawing();
-                self.actions.push(if is_idle { Action::Say(STAYS.to_owned()) } else { Action::Command(command) });
+                self.actions.push(if is_idle {
+                    Action::Say(STAYS_AS_IT_IS.to_owned())
+                } else {
+                    Action::Command(command)
+                });
             }
         }
     }

@@ -35,6 +35,7 @@ mod side_panels;
 mod starting;
 mod stepping;
 mod stock;
+mod taking_up;
 mod telling;
 mod theme;
 mod tools;

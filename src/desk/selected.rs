@@ -5,6 +5,7 @@ use glam::DVec2;
 
 use super::action::Tool;
 use super::app::Desk;
+use super::commands::NOTHING_SELECTED;
 use crate::layout::{End, Layout, WhichEnd};
 
 impl Desk {
@@ -21,7 +22,7 @@ impl Desk {
     /// Takes away what is selected.
     pub(super) fn delete(&mut self) {
         let Some(grip) = self.outlook.grip() else {
-            "Nothing is selected".clone_into(&mut self.outlook.said);
+            NOTHING_SELECTED.clone_into(&mut self.outlook.said);
             return;
         };
         self.outlook.let_go();
@@ -34,9 +35,13 @@ impl Desk {
     }
 
     /// Gives up the innermost thing: a drag, a run under way, the tool, a chosen fitting, the selection, the finding.
+    /// What took several clicks goes back one by one.
     pub(super) fn escape(&mut self) {
+        self.outlook.said.clear();
+        if !self.front.is_on_tour() && self.take_point_back() {
+            return;
+        }
         let Self { work, outlook, canvas, front, .. } = self;
-        outlook.said.clear();
         if front.is_on_tour() {
             front.leave_tour(&mut outlook.settings);
         } else if work.session.in_gesture() {

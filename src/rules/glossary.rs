@@ -193,6 +193,7 @@ mod tests {
             marked("A feed-and-expansion cistern, not a cistern"),
             "A [feed-and-expansion cistern|feed-and-expansion cistern], not a [cistern|cistern]"
         );
+        assert_eq!(marked("If it runs low, run a pipe run"), "If it runs low, run a [pipe run|pipe run]");
         assert_eq!(marked("Ahead of the heads: 10 °C"), "Ahead of the [heads|head]: 10 °C");
         assert_eq!(
             marked("Saved to '/a/cistern vent.ron', the cylinder's 'tank'"),

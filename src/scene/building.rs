@@ -5,7 +5,7 @@ use glam::{DVec2, dvec2};
 use super::outline::corners;
 use super::parts::{THIN, small};
 use super::{About, Ink, Origin, Pen, PenWidth, Rank, Scene, Shape, Slant};
-use crate::layout::{Building, Ceiling, Joists, Lie, PartRef};
+use crate::layout::{Building, Ceiling, Joists, Layout, Lie, PartRef, Roof};
 use crate::measure::Site;
 
 /// The layout tells only the underside of the roof; this much of its thickness is shown (a rafter's depth).
@@ -22,7 +22,7 @@ const GRAIN: Pen = Pen::solid(Ink::Faint, PenWidth::Hair);
 
 pub(super) fn draw(scene: &mut Scene, site: &Site<'_>) {
     let building = site.building();
-    if let Some((left, right)) = reach(site) {
+    if let Some((left, right)) = reach(site.layout()) {
         floors(scene, building, left, right);
         if let Some(ceiling) = building.ceiling {
             draw_ceiling(scene, building, ceiling, left, right);
@@ -44,14 +44,16 @@ pub(super) fn draw(scene: &mut Scene, site: &Site<'_>) {
     }
 }
 
-/// From the left of the building to its right: between its walls, else under its roof, else below its parts and to the
-/// wall that stands alone.
-fn reach(site: &Site<'_>) -> Option<(f64, f64)> {
-    let building = site.building();
+/// From the left of the building to its right, mm: between its walls, else under its roof, else below its parts and to the
+/// wall that stands alone; none where nothing of these is drawn.
+#[must_use]
+pub fn reach(layout: &Layout) -> Option<(f64, f64)> {
+    let building = &layout.building;
     let of_walls = building.walls.iter().flat_map(|wall| [wall.x.to_mm(), wall.x.to_mm() + wall.thickness.to_mm()]);
-    let of_roof = site.roof().into_iter().flat_map(|roof| roof.vertices().iter().map(|vertex| vertex.x));
+    let roof = building.roof.as_ref().and_then(Roof::line);
+    let of_roof = roof.iter().flat_map(|roof| roof.vertices().iter().map(|vertex| vertex.x));
     let of_parts = || {
-        let places = site.layout().parts().filter_map(|part| match part {
+        let places = layout.parts().filter_map(|part| match part {
             PartRef::Platform(part) => Some(part.span_mm()),
             PartRef::Cistern(part) => Some(part.span_mm()),
             PartRef::Cylinder(part) => Some(part.span_mm()),
@@ -84,13 +86,10 @@ fn floors(scene: &mut Scene, building: &Building, left: f64, right: f64) {
         scene.line(&Origin::Building, top, Pen::solid(Ink::Faint, PenWidth::Medium));
         let under = [dvec2(left, floor - thickness), dvec2(right, floor - thickness)];
         scene.line(&Origin::Building, under, GRAIN);
-        beside(scene, format!("{} {:+.2} m", storey.id.spoken(), floor / 1000.0), &top);
+        let words = format!("{} {:+.2} m", storey.id.spoken(), floor / 1000.0);
+        let about = About::Floor { from: top[0], to: top[1] };
+        small(scene, &Origin::Building, vec![words], Ink::Ink, about, Rank::Building);
     }
-}
-
-/// Words beside a line of the building.
-fn beside(scene: &mut Scene, words: String, line: &[DVec2]) {
-    small(scene, &Origin::Building, vec![words], Ink::Ink, About::Course(line.to_vec()), Rank::Building);
 }
 
 /// The opening into the loft, from left to right.
@@ -116,7 +115,8 @@ fn draw_ceiling(scene: &mut Scene, building: &Building, ceiling: Ceiling, left: 
         }
         let closed = [dvec2(from, low), dvec2(to, low)];
         scene.line(&Origin::Building, closed, Pen::dashed(Ink::Faint, PenWidth::Fine));
-        beside(scene, "hatch".to_owned(), &closed);
+        let about = About::Course(closed.to_vec());
+        small(scene, &Origin::Building, vec!["hatch".to_owned()], Ink::Ink, about, Rank::Building);
     }
 }
 

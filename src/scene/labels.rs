@@ -270,7 +270,9 @@ fn forms(label: &Label) -> impl Iterator<Item = Cow<'_, Label>> {
 fn number(strokes: &mut Vec<Stroke>, room: &mut Room, labels: &[Seeking<'_>]) {
     let mut listed: Vec<String> = Vec::new();
     let mut numbers: Vec<Range<usize>> = Vec::new();
-    for Seeking { named: (origin, label), number, .. } in labels {
+    // What names a level says nothing elsewhere.
+    let elsewhere = labels.iter().filter(|label| !matches!(label.named.1.about, About::Floor { .. }));
+    for Seeking { named: (origin, label), number, .. } in elsewhere {
         if listed.len() == MOST_LISTED {
             break;
         }
@@ -431,7 +433,7 @@ impl About {
             Self::Thing { low, high } | Self::Picture { low, high } => {
                 Some(PaperBox { low: *low / scale, high: *high / scale })
             }
-            Self::Course(_) | Self::Spot(_) => None,
+            Self::Course(_) | Self::Floor { .. } | Self::Spot(_) => None,
         }
     }
 
@@ -439,6 +441,7 @@ impl About {
     pub(super) fn middle(&self) -> DVec2 {
         match self {
             Self::Thing { low, high } | Self::Picture { low, high } => low.midpoint(*high),
+            Self::Floor { from, to } => from.midpoint(*to),
             Self::Course(points) => points.get(points.len() / 2).copied().unwrap_or_default(),
             Self::Spot(at) => *at,
         }
@@ -449,6 +452,7 @@ fn is_in_view(room: &Room, label: &Label) -> bool {
     match &label.about {
         About::Thing { low, high } | About::Picture { low, high } => room.sees(low.midpoint(*high) / room.scale),
         About::Course(points) => points.iter().any(|point| room.sees(*point / room.scale)),
+        About::Floor { from, to } => room.stretch_in_view(*from / room.scale, *to / room.scale).is_some(),
         About::Spot(at) => room.sees(*at / room.scale),
     }
 }

@@ -34,6 +34,7 @@ pub mod timber;
 mod turns;
 mod warmth;
 
+pub use building::reach;
 pub use detail::{Detail, detail, struck_through};
 pub use dimensions::{Dimension, draw_dimensions};
 pub use ghosts::ghosts;
@@ -121,7 +122,10 @@ impl Shape {
             | Self::Label(Label { about: About::Spot(at), .. })
             | Self::Mark(Mark { figure: MarkFigure::Ring(at), .. }) => visit(*at),
             Self::Label(Label {
-                about: About::Thing { low: from, high: to } | About::Picture { low: from, high: to },
+                about:
+                    About::Thing { low: from, high: to }
+                    | About::Picture { low: from, high: to }
+                    | About::Floor { from, to },
                 ..
             })
             | Self::Dimension(Dimension { from, to, .. })

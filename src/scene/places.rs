@@ -36,6 +36,12 @@ const MOST_ACROSS: f64 = 40.0;
 /// How much it is disliked that a label stands anywhere.
 const FAR_OFF_COST: f64 = 6.0;
 
+/// Steps in which places along a floor are tried, mm; how much its ends are disliked against its middle, and places
+/// beyond them.
+const ALONG_FLOOR_MM: f64 = 3.0;
+const ASIDE_COST: f64 = 2.0;
+const AT_END_COST: f64 = 4.0;
+
 /// Directions in which a label with a leader is tried.
 static AROUND: LazyLock<Vec<DVec2>> = LazyLock::new(|| directions(16));
 
@@ -57,6 +63,7 @@ pub(super) fn nearby(room: &Room, label: &Label, size: DVec2) -> Vec<Candidate> 
         About::Thing { low, high } => about_thing(*low / room.scale, *high / room.scale, size),
         About::Picture { low, high } => about_picture(*low / room.scale, *high / room.scale, size),
         About::Course(points) => about_course(points, room.scale, size),
+        About::Floor { from, to } => about_floor(room, (*from / room.scale, *to / room.scale), size),
         About::Spot(at) => about_spot(*at / room.scale, size),
     }
 }
@@ -72,12 +79,13 @@ pub(super) fn anywhere(room: &Room, label: &Label, size: DVec2) -> Vec<Candidate
             .unwrap_or_default(),
         About::Spot(at) => vec![*at / room.scale],
         About::Thing { .. } | About::Picture { .. } => Vec::new(),
+        About::Floor { .. } => return Vec::new(),
     };
     let start = |area: PaperBox| match &label.about {
         About::Thing { low, high } | About::Picture { low, high } => {
             Some(area.middle().clamp(*low / room.scale, *high / room.scale))
         }
-        About::Course(_) | About::Spot(_) => {
+        About::Course(_) | About::Spot(_) | About::Floor { .. } => {
             let off = |start: &DVec2| nearest_on(area, *start).distance(*start);
             starts.iter().copied().min_by(|a, b| off(a).total_cmp(&off(b)))
         }
@@ -202,6 +210,27 @@ fn about_course(points: &[DVec2], scale: f64, size: DVec2) -> Vec<Candidate> {
                 candidates.push(Candidate { area, dislike: 6.0 + distance * 0.5, leader: Some(at) });
             }
         }
+    }
+    candidates
+}
+
+/// Close over or under a level line, nearest to the middle of what is seen of it first, then level with it at one of its
+/// ends.
+fn about_floor(room: &Room, (from, to): (DVec2, DVec2), size: DVec2) -> Vec<Candidate> {
+    let Some((left, right)) = room.stretch_in_view(from, to) else { return Vec::new() };
+    let (middle, half) = (left.midpoint(right), (right.x - left.x) / 2.0);
+    let steps = ((half - size.x / 2.0) / ALONG_FLOOR_MM).max(0.0) as u32;
+    let mut candidates = Vec::new();
+    for aside in (0..=steps).flat_map(|step| [-1.0, 1.0].map(|side| side * f64::from(step) * ALONG_FLOOR_MM)) {
+        for upward in [1.0, -1.0] {
+            let off = dvec2(aside, upward * (size.y / 2.0 + 0.9));
+            let dislike = ASIDE_COST * aside.abs() / half.max(1.0);
+            candidates.push(Candidate { area: around(middle + off, size), dislike, leader: None });
+        }
+    }
+    for (end, side) in [(from, -1.0), (to, 1.0)] {
+        let area = around(end + dvec2(side * (size.x / 2.0 + 0.9), 0.0), size);
+        candidates.push(Candidate { area, dislike: AT_END_COST, leader: None });
     }
     candidates
 }

@@ -168,6 +168,13 @@ pub enum About {
     },
     /// A line: beside its longest stretches.
     Course(Vec<DVec2>),
+    /// A level line right across, which is read as a level: close along it or at one of its ends, or nowhere.
+    Floor {
+        /// Its left end.
+        from: DVec2,
+        /// Its right end.
+        to: DVec2,
+    },
     /// A symbol at a point: close beside it.
     Spot(DVec2),
 }

@@ -304,6 +304,13 @@ impl Room {
         self.limits.holds(PaperBox { low: at, high: at })
     }
 
+    /// What is on the paper of a level line.
+    pub fn stretch_in_view(&self, from: DVec2, to: DVec2) -> Option<(DVec2, DVec2)> {
+        let (left, right) = (from.x.max(self.limits.low.x), to.x.min(self.limits.high.x));
+        let is_seen = left < right && self.sees(dvec2(left, from.y));
+        is_seen.then(|| (dvec2(left, from.y), dvec2(right, from.y)))
+    }
+
     /// Keeps in mind where the things are that labels name.
     pub fn name(&mut self, things: impl IntoIterator<Item = PaperBox>) {
         self.named = things.into_iter().collect();

@@ -195,5 +195,6 @@ fn vent_level(scene: &mut Scene, site: &Site<'_>, vent: &VentState) {
     let ends = [at - dvec2(LEVEL_MM, 0.0), at + dvec2(LEVEL_MM, 0.0)];
     let pen = Pen { ink: Ink::HotPipe, width: PenWidth::Medium, stroke: LineStyle::Dashed };
     scene.line(&origin, ends.to_vec(), pen);
-    tell(scene, &vent.run, vec![format!("stands at {level_mm:.0}")], Ink::HotPipe, About::Course(ends.to_vec()));
+    let words = format!("stands at {level_mm:.0} mm");
+    tell(scene, &vent.run, vec![words], Ink::HotPipe, About::Course(ends.to_vec()));
 }

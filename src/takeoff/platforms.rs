@@ -126,7 +126,7 @@ fn board(tally: &mut Tally, platform: &Platform) {
         Entry::each(Trade::Platforms, Item::Board, what, size).counted_in(Counted::SquareMetres)
     };
     let Some(board) = platform.board else {
-        let find_out = format!("see what {in_words} is boarded with, and how thick it is");
+        let find_out = format!("see what board {in_words} has, and how thick it is");
         tally.untold(entry("board".to_owned(), "not told".to_owned()), find_out, &platform.id);
         return;
     };

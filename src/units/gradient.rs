@@ -79,6 +79,14 @@ impl Gradient {
         let verb = if self.0 < 0.0 { "rises" } else { "falls" };
         format!("{verb} 1:{} ({} mm per m)", tenths(1000.0 / size), tenths(size))
     }
+
+    /// The ratio alone, as it is typed: "1:40", "rises 1:40", "level".
+    #[must_use]
+    pub fn typed(self) -> String {
+        let words = self.words();
+        let ratio = words.split(" (").next().unwrap_or_default();
+        ratio.strip_prefix("falls ").unwrap_or(ratio).to_owned()
+    }
 }
 
 /// A number to a tenth where it is small, else whole.
@@ -124,5 +132,9 @@ mod tests {
         assert_eq!(Gradient(25.0).words(), "falls 1:40 (25 mm per m)");
         assert_eq!(Gradient(-5.0).words(), "rises 1:200 (5 mm per m)");
         assert_eq!(Gradient(0.0).words(), "level");
+        for (fall, typed) in [(25.0, "1:40"), (-5.0, "rises 1:200"), (0.0, "level")] {
+            assert_eq!(Gradient(fall).typed(), typed);
+            assert_eq!(Gradient::parse(typed), Ok(Gradient(fall)));
+        }
     }
 }

@@ -121,7 +121,7 @@ pub struct VentReport {
     pub id: Id,
     /// Whether air is drawn in through it.
     pub draws_air: bool,
-    /// Level of the water in it, mm above the datum.
+    /// Level of the water in it, whole mm above the datum: nobody knows how hot the water is to tell more.
     pub level: Option<Amount>,
     /// Hot water drawn together beyond which air is drawn in.
     pub threshold: Option<Amount>,
@@ -168,7 +168,7 @@ impl FlowReport {
                 VentReport {
                     id: state.run.clone(),
                     draws_air: state.draws_air,
-                    level: state.level_mm.map(Amount::mm),
+                    level: state.level_mm.map(|level_mm| Amount::mm(level_mm.round())),
                     threshold: limit_l_s.ok().map(litres),
                 }
             })

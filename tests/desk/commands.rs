@@ -65,6 +65,7 @@ fn a_command_that_cannot_be_given_is_greyed_in_menu_and_list() {
             }
         };
         assert_eq!(room.is_greyed(command), Some(greyed), "{command:?} in its menu");
+        assert_eq!(room.why_not(command).is_empty(), !greyed, "{command:?}");
         if !matches!(command, Command::Ask | Command::Escape) {
             assert_eq!(list.is_greyed(command), Some(greyed), "{command:?} in the list");
         }

@@ -1,12 +1,13 @@
 //! Setting out in the window: many parts at once, handles, guides, typed strides, the tape, notes, what is held.
 
+mod in_hand;
 mod pipes;
 mod several;
 
 use egui::{Event, Key, Modifiers, Role, vec2};
 use egui_kittest::kittest::Queryable as _;
 use glam::{DVec2, dvec2};
-use loftwright::desk::{Action, Arrange, Command, Stock, Tool};
+use loftwright::desk::{Action, Arrange, Aspect, Command, Stock, Tool};
 use loftwright::geom::Point;
 use loftwright::layout::*;
 use loftwright::units::{Gradient, Length, Size};

@@ -215,7 +215,7 @@ fn a_sound_system_is_drawn_from_a_blank_sheet() {
     hand.put("Loft hatch", 5200.0, 5000.0);
     assert_eq!(hand.window.state().outlook().piece, Some(Piece::Hatch));
     hand.enter("Clear length", "750");
-    hand.choose("Clips of new runs", "as far apart as allowed");
+    hand.choose("Clips of new runs", "as allowed");
     joists_and_floors(&mut hand);
     platforms(&mut hand);
     vessels(&mut hand);

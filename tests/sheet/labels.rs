@@ -19,6 +19,8 @@ const PAPERS_MM: [(&str, f64, f64); 3] = [("small", 86.0, 102.0), ("usual", 125.
 const ASPECTS: [&str; 4] = ["set out", "flow", "warmth", "timber"];
 /// Letters may touch a line by so much, mm: their box is a little larger than they are.
 const TOUCH_MM: f64 = 0.15;
+/// The name of a storey is no further from its floor, mm: two rows may stand over each other.
+const OFF_FLOOR_MM: f64 = 4.0;
 /// Of all labels of all small drawings, so many at most are left out.
 const MOST_LEFT_OUT: usize = 15;
 /// Of all labels of all drawings, so many at most are numbers that are listed beside them.
@@ -154,6 +156,29 @@ fn no_label_lies_on_another_or_on_a_line() {
     assert_eq!(larger, Vec::<String>::new());
     assert!(small.len() <= MOST_LEFT_OUT, "{} are left out:\n{}", small.len(), small.join("\n"));
     assert!(all.is_empty(), "{} faults:\n{}", all.len(), all.join("\n"));
+}
+
+/// The name of a storey stands along its floor or at an end of it, or nowhere: elsewhere it is read as another level.
+#[test]
+fn storeys_are_named_at_their_floors() {
+    let mut named = 0;
+    for house in EXAMPLES {
+        let layout = example(house);
+        for (aspect, (size, wide, high)) in ASPECTS.iter().flat_map(|aspect| PAPERS_MM.map(|paper| (*aspect, paper))) {
+            let view = fitted(&layout, (wide, high));
+            let strokes = scene_of(&layout, aspect).inked(&view);
+            for storey in &layout.building.storeys {
+                let name = storey.id.spoken();
+                let level = storey.floor.to_mm() / view.scale;
+                for words in words_of(&strokes, view.scale).iter().filter(|words| words.words.contains(&name)) {
+                    let off = (level - words.high.y).max(words.low.y - level);
+                    assert!(off < OFF_FLOOR_MM, "{house}, {aspect}, {size}: {} is {off:.1} mm off", words.words);
+                    named += 1;
+                }
+            }
+        }
+    }
+    assert!(named > 60, "only {named} are named");
 }
 
 /// The leaders of labels on paper: each is drawn just before the words to which it leads.

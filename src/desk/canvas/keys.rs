@@ -33,7 +33,9 @@ impl Canvas {
             Tool::Place(stock) if enter || space => self.place(*stock, pointing, actions),
             Tool::Pipe(_) if enter => self.finish_here(pointing, actions),
             Tool::Pipe(service) if space => self.pipe_click(*service, pointing, actions),
-            Tool::Pipe(_) if pressed(Key::Backspace) => self.unbend(),
+            Tool::Pipe(_) if pressed(Key::Backspace) => {
+                self.unbend();
+            }
             _ => {}
         }
     }

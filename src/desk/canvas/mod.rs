@@ -8,6 +8,7 @@ mod drawing;
 mod gaps;
 mod hit;
 mod hold;
+mod in_hand;
 mod joint;
 mod keys;
 mod paint;
@@ -30,6 +31,7 @@ use egui::{Rect, Response, Sense, Ui, pos2};
 use glam::DVec2;
 
 pub use drawing::usual_fall;
+pub use in_hand::Unbent;
 pub use paint::badge;
 pub use parts::name;
 pub use typing::begins_a_place;
@@ -238,6 +240,7 @@ impl Canvas {
         self.band = None;
         self.wrapping = None;
         self.tape = Tape::default();
+        self.typing.clear();
     }
 
     /// Another layout has been taken up: nothing that was drawn or gathered from the last one holds.
@@ -386,7 +389,7 @@ impl Canvas {
         brush.strokes(self.sheet.ghosts(session, outlook, &self.view));
         parts::outline_selected(&painter, &self.view, pointing, palette);
         if let Some(piece) = outlook.piece {
-            pieces::outline(&painter, &self.view, &session.layout().building, piece, palette);
+            pieces::outline(&painter, &self.view, session.layout(), piece, palette);
         }
         self.paint_tool(&painter, pointing, palette);
         // A tool in hand has words of its own at the pointer.

@@ -1,7 +1,7 @@
 //! Paints the strokes of a scene on the screen, leaving out what cannot be seen.
 
 use egui::epaint::TextShape;
-use egui::{Align2, Color32, FontId, Painter, Pos2, Rect, Shape as Painted, Stroke, StrokeKind, Vec2, vec2};
+use egui::{Color32, FontId, Painter, Pos2, Rect, Shape as Painted, Stroke, StrokeKind, Vec2, vec2};
 use glam::DVec2;
 
 use super::View;
@@ -20,6 +20,9 @@ const LEAST_LINE: f32 = 0.9;
 const LIT_WIDER: f32 = 1.5;
 /// How near a line of a mark must be to be pointed at, in points.
 const POINTING: f32 = 5.0;
+/// Words beside the pointer stand so far down and to the side of it, and from the edge of the drawing, in points.
+const BESIDE: Vec2 = vec2(34.0, 30.0);
+const EDGE: f32 = 8.0;
 /// The ends of a leader are found this near to where it was laid, in points.
 const LEADER_WITHIN: f32 = 0.5;
 
@@ -316,16 +319,19 @@ pub fn cross(painter: &Painter, at: Pos2, colour: Color32) {
     painter.circle_stroke(at, 4.0, Stroke::new(1.2, colour));
 }
 
-/// Words beside a point, on a patch of paper, kept inside the window.
+/// Words beside a point, on a patch of paper, kept inside the window, and so far off that what is pointed at can be seen.
 pub fn beside(painter: &Painter, view: &View, at: DVec2, words: &str, palette: Palette) {
     if words.is_empty() {
         return;
     }
     let galley = painter.layout(words.to_owned(), FontId::proportional(13.0), palette.guide, 320.0);
-    let wanted = view.screen_from_section(at) + vec2(16.0, 14.0);
-    let mut place = Align2::LEFT_TOP.anchor_size(wanted, galley.size());
-    let over = (place.right_bottom() - view.rect.right_bottom() + vec2(8.0, 8.0)).max(Vec2::ZERO);
-    place = place.translate(-over);
+    let (at, size) = (view.screen_from_section(at), galley.size());
+    let room = view.rect.shrink(EDGE).right_bottom() - at;
+    // On the other side of the point rather than over it.
+    let place_for = |off: f32, size: f32, room: f32| if off + size <= room { off } else { -off - size };
+    let off = vec2(place_for(BESIDE.x, size.x, room.x), place_for(BESIDE.y, size.y, room.y));
+    let place = Rect::from_min_size(at + off, size);
+    let place = place.translate((view.rect.shrink(EDGE).min - place.min).max(Vec2::ZERO));
     painter.rect_filled(place.expand(4.0), 3.0, palette.paper.gamma_multiply(0.92));
     painter.galley(place.min, galley, palette.guide);
 }

@@ -6,7 +6,11 @@ use glam::DVec2;
 use super::View;
 use super::paint::handle;
 use crate::desk::theme::Palette;
-use crate::layout::{Building, Piece};
+use crate::layout::{Building, Layout, Lie, Piece};
+use crate::scene;
+
+/// So far the outline of a row with no known ends goes beyond the window, in points.
+const BEYOND: f32 = 8.0;
 
 /// The piece under a point: handles of what is selected first, then lines, then whatever the point is within.
 #[must_use]
@@ -88,8 +92,21 @@ fn handles(building: &Building, piece: Piece) -> Vec<(Piece, DVec2)> {
     }
 }
 
+/// From where to where a piece is drawn that goes right across: floors, ceiling and joists.
+fn row_across(layout: &Layout, piece: Piece) -> Option<(f64, f64)> {
+    match (piece.whole(), &layout.building.joists) {
+        (Piece::Joists, Some(joists)) if joists.lie == Lie::EndOn => {
+            let (first_mm, half_mm) = (joists.first.to_mm(), joists.breadth.to_mm() / 2.0);
+            let last_mm = first_mm + f64::from(joists.count.saturating_sub(1)) * joists.spacing.to_mm();
+            Some((first_mm - half_mm, last_mm + half_mm))
+        }
+        _ => scene::reach(layout),
+    }
+}
+
 /// Shows which piece is selected, and by what it can be held.
-pub fn outline(painter: &Painter, view: &View, building: &Building, piece: Piece, palette: Palette) {
+pub fn outline(painter: &Painter, view: &View, layout: &Layout, piece: Piece, palette: Palette) {
+    let building = &layout.building;
     let stroke = Stroke::new(2.0, palette.select);
     let Some((low, high)) = building.extent(piece.whole()) else { return };
     let (foot, head) = (view.screen_from_section(low), view.screen_from_section(high));
@@ -114,8 +131,15 @@ pub fn outline(painter: &Painter, view: &View, building: &Building, piece: Piece
             painter.rect_stroke(rect, 0.0, stroke, StrokeKind::Outside);
         }
         _ => {
-            let row = Rect::from_two_pos(pos2(view.rect.left(), foot.y), pos2(view.rect.right(), head.y));
-            painter.rect_stroke(row.expand2(egui::vec2(8.0, 2.0)), 0.0, stroke, StrokeKind::Outside);
+            let (left, right) = row_across(layout, piece).map_or(
+                (view.rect.left() - BEYOND, view.rect.right() + BEYOND),
+                |(left, right)| {
+                    let [left, right] = [left, right].map(|x| view.screen_from_section(DVec2::new(x, 0.0)).x);
+                    (left, right)
+                },
+            );
+            let row = Rect::from_two_pos(pos2(left, foot.y), pos2(right, head.y));
+            painter.rect_stroke(row.expand2(egui::vec2(0.0, 2.0)), 0.0, stroke, StrokeKind::Outside);
         }
     }
     for (_, place) in handles(building, piece) {

@@ -6,6 +6,7 @@ use glam::DVec2;
 use super::anchor::{Anchor, Sought};
 use super::drawing::{Angles, Drawing};
 use super::hold::Pull;
+use super::in_hand::push_run;
 use super::paint::{Brush, Target, beside, cross};
 use super::resting::comes_to_stand;
 use super::snap::{Snapped, Snapping};
@@ -236,7 +237,14 @@ impl Canvas {
         let marks = self.snaps(pointing.session, None);
         let other_end_on = begun_on.as_ref();
         let sought = Sought { service, snapping: pointing.snapping, other_end_on, in_hand: None };
-        let found = Anchor::find(layout, &pointing.lines, marks, at, mm_per_point, sought);
+        let mut found = Anchor::find(layout, &pointing.lines, marks, at, mm_per_point, sought);
+        // What has just been begun on a pipe lies beside it still, and nobody has to be told.
+        if let (Anchor::Free { beside, .. }, Some(drawing)) = (&mut found, &self.drawing)
+            && drawing.bends.is_empty()
+            && beside.as_ref() == drawing.start.on()
+        {
+            *beside = None;
+        }
         Some(match (last, pointing.angles) {
             (Some(last), Angles::Square) => found.squared(last),
             _ => found,
@@ -268,27 +276,6 @@ impl Canvas {
                 outlook.new_run(service),
             );
             push_run(made, service, actions);
-        }
-    }
-
-    pub(super) fn finish_here(&mut self, pointing: &Pointing<'_>, actions: &mut Vec<Action>) {
-        let Pointing { session, outlook, .. } = *pointing;
-        if let Some(drawing) = self.drawing.take() {
-            let (service, end) = (drawing.service, drawing.last());
-            let made = drawing.finish_here(session.layout(), outlook.new_run(service));
-            let unjoined = joint::unjoined_words(session.layout(), service, end, self.view.mm_per_point);
-            let unjoined = unjoined.filter(|_| made.is_some());
-            push_run(made, service, actions);
-            actions.extend(unjoined.map(Action::Say));
-        }
-    }
-
-    /// Takes back the last bend, then the beginning.
-    pub(super) fn unbend(&mut self) {
-        let Some(drawing) = self.drawing.as_mut() else { return };
-        drawing.clicked = None;
-        if drawing.bends.pop().is_none() {
-            self.drawing = None;
         }
     }
 
@@ -377,17 +364,6 @@ fn widened_words(edit: &Edit) -> Option<String> {
     let across = platform.depth.map_or_else(String::new, |depth| format!(" × {}", depth.to_mm()));
     let size = format!("{}{across} mm", platform.length.to_mm());
     Some(format!("{} is now {size}, to stand out round the cistern as far as the rules ask", platform.id.spoken()))
-}
-
-fn push_run(made: Option<(crate::layout::Id, Vec<Edit>)>, service: Service, actions: &mut Vec<Action>) {
-    match made {
-        Some((id, edits)) => {
-            actions.push(Action::Edit { label: format!("Draw {}", service.words()), edits });
-            actions.push(Action::Take(Tool::Pick));
-            actions.push(Action::Select(Some(id)));
-        }
-        None => actions.push(Action::Say("A run needs two different ends".to_owned())),
-    }
 }
 
 fn place_words(snapped: &Snapped) -> String {

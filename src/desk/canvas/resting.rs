@@ -6,11 +6,15 @@ use glam::DVec2;
 use super::hit::extent;
 use crate::catalogue::bearer_depths_mm;
 use crate::desk::Stock;
-use crate::layout::{Id, Layout, PartRef, UNTOLD_BOARD_MM};
+use crate::layout::{Id, Layout, PartRef, Piece, UNTOLD_BOARD_MM};
 use crate::outset::usual_house::JOIST_DEPTH_MM;
 
-/// How near its base must be to a platform for a vessel to be let down on it, in points.
+/// How near its base must be to a platform below or above it for a vessel to come to stand on it, in points.
 const REST_REACH: f32 = 12.0;
+/// A vessel that is let go so far above a platform at most is let down on it, mm.
+const LET_DOWN_MM: f64 = 250.0;
+/// What lies no further above a platform than this is a part of it, mm.
+const SAME_MM: f64 = 0.5;
 
 /// The level at which something that is placed comes to stand, and what that is; none where it is left in the air.
 #[must_use]
@@ -70,9 +74,13 @@ fn on_ceiling(layout: &Layout, level_mm: f64, reach_mm: f64) -> Option<(f64, Str
     is_there.then(|| (top_mm, format!("the top of {JOIST_DEPTH_MM} mm joists that stand on the ceiling")))
 }
 
-/// Platforms that a vessel may stand on.
+/// Platforms that a vessel may stand on, and what may lie between it and one of them.
 #[derive(Debug, Default)]
-pub struct Rests(Vec<Rest>);
+pub struct Rests {
+    platforms: Vec<Rest>,
+    /// Boxes of what else would have to be passed on the way down.
+    between: Vec<(DVec2, DVec2)>,
+}
 
 #[derive(Debug)]
 struct Rest {
@@ -83,9 +91,16 @@ struct Rest {
 }
 
 impl Rests {
-    /// The platforms of a layout, without parts that are moved themselves.
+    /// The platforms of a layout and what lies over them, without parts that are moved themselves.
     #[must_use]
     pub fn of(layout: &Layout, without: &[Id]) -> Self {
+        let is_vessel =
+            |part: &PartRef<'_>| matches!(part, PartRef::Cistern(_) | PartRef::Cylinder(_) | PartRef::Boiler(_));
+        let vessels = layout.parts().filter(|part| is_vessel(part) && !without.contains(part.id())).filter_map(extent);
+        let across = |(low, high): (DVec2, DVec2)| (low.with_x(f64::NEG_INFINITY), high.with_x(f64::INFINITY));
+        let is_across = |piece: &Piece| matches!(piece, Piece::Storey(_) | Piece::Ceiling | Piece::Joists);
+        let pieces = layout.building.pieces().filter(is_across);
+        let pieces = pieces.filter_map(|piece| layout.building.extent(piece)).map(across);
         let platforms = layout.platforms.iter().filter(|platform| !without.contains(&platform.id));
         let rest = |platform| {
             let part = PartRef::Platform(platform);
@@ -93,17 +108,31 @@ impl Rests {
             let name = format!("the upper face of {}", part.id().spoken());
             Some(Rest { from_mm: low.x, to_mm: high.x, top_mm: high.y, name })
         };
-        Self(platforms.filter_map(rest).collect())
+        Self { platforms: platforms.filter_map(rest).collect(), between: vessels.chain(pieces).collect() }
     }
 
-    /// The level on which something comes to stand whose base has its middle at a point, and what that is.
+    /// The level on which something comes to stand whose base has its middle at a point, and what that is: a platform close
+    /// to it, else the highest below it that it would fall on.
     #[must_use]
     pub fn under(&self, middle_mm: f64, base_mm: f64, mm_per_point: f64) -> Option<(f64, String)> {
         let reach_mm = f64::from(REST_REACH) * mm_per_point;
         let off_mm = |rest: &Rest| (base_mm - rest.top_mm).abs();
-        let within = |rest: &&Rest| (rest.from_mm..=rest.to_mm).contains(&middle_mm) && off_mm(rest) <= reach_mm;
-        let nearest = self.0.iter().filter(within).min_by(|a, b| off_mm(a).total_cmp(&off_mm(b)))?;
+        let lets_down = |rest: &Rest| {
+            (0.0..=LET_DOWN_MM).contains(&(base_mm - rest.top_mm)) && self.is_free(middle_mm, (rest.top_mm, base_mm))
+        };
+        let within = |rest: &&Rest| {
+            (rest.from_mm..=rest.to_mm).contains(&middle_mm) && (off_mm(rest) <= reach_mm || lets_down(rest))
+        };
+        let nearest = self.platforms.iter().filter(within).min_by(|a, b| off_mm(a).total_cmp(&off_mm(b)))?;
         Some((nearest.top_mm, nearest.name.clone()))
+    }
+
+    /// Whether nothing lies between two levels below a point.
+    fn is_free(&self, x_mm: f64, (foot_mm, head_mm): (f64, f64)) -> bool {
+        let is_between = |(low, high): &(DVec2, DVec2)| {
+            (low.x..=high.x).contains(&x_mm) && high.y > foot_mm + SAME_MM && low.y < head_mm - SAME_MM
+        };
+        !self.between.iter().any(is_between)
     }
 }
 
@@ -139,10 +168,31 @@ mod tests {
         assert!((elsewhere.by.y + 2.0).abs() < 1e-9, "anything else snaps to what is nearest: {elsewhere:?}");
         let suspended = snap(&standing(), up, Snapping::Suspended);
         assert_eq!((suspended.by.y, suspended.footing), (0.0, Footing::Free));
-        // Beyond 12 points, 96 mm here, and beside the platform it is left alone.
-        assert_eq!(snap(&standing(), dvec2(0.0, 97.0), Snapping::On).footing, Footing::Free);
+        // Beyond 250 mm, far below its upper face, and beside the platform it is left alone.
+        assert_eq!(snap(&standing(), dvec2(0.0, 249.0), Snapping::On).footing, Footing::OnPlatform);
+        assert_eq!(snap(&standing(), dvec2(0.0, 251.0), Snapping::On).footing, Footing::Free);
+        assert_eq!(snap(&standing(), dvec2(0.0, -97.0), Snapping::On).footing, Footing::Free);
         assert_eq!(snap(&standing(), dvec2(3000.0, 20.0), Snapping::On).footing, Footing::Free);
     }
+
+    #[test]
+    fn a_vessel_is_let_down_on_a_platform_only_where_nothing_lies_between() {
+        let mut layout = crate::desk::examples::first();
+        let cistern = layout.cisterns.remove(0);
+        let (low, high) = extent(PartRef::Cistern(&cistern)).expect("a box");
+        let middle_mm = f64::midpoint(low.x, high.x);
+        let stands = |layout: &Layout| Rests::of(layout, &[]).under(middle_mm, low.y + 200.0, 1.0).map(|rest| rest.0);
+        assert_eq!(stands(&layout), Some(low.y));
+        let mut with_other = layout.clone();
+        let (length, height) = (Size::mm(300.0), Size::mm(150.0));
+        let at = Point::mm(middle_mm - 150.0, low.y);
+        with_other.cisterns.push(Cistern::new(Id::of("other"), CisternRole::FeedAndExpansion, at, length, height));
+        assert_eq!(stands(&with_other), None, "a cistern stands there");
+        let mut floored = layout.clone();
+        floored.building.ceiling = Some(Ceiling { underside: Level::mm(low.y + 100.0), thickness: Size::mm(13.0) });
+        assert_eq!(stands(&floored), None, "a ceiling lies between");
+    }
+
     /// A ceiling at 5000 mm, its joists on it, and a cistern in the air.
     fn loft() -> Layout {
         let mut layout = Layout::default();

@@ -306,7 +306,7 @@ mod tests {
         let vent = layout.runs.iter().find(|run| run.service == Service::OpenVent).expect("there");
         let cistern = &layout.cisterns[0];
         let line_mm = cistern.surface().expect("told").to_mm();
-        let level = format!("stands at {line_mm:.0}");
+        let level = format!("stands at {line_mm:.0} mm");
         assert!(!words(&TrialSoFar::default()).contains(&level), "hot water stands higher");
         let levels_mm = vec![(cistern.id.clone(), line_mm), (vent.id.clone(), line_mm)];
         assert!(words(&TrialSoFar { levels_mm, events: Vec::new() }).contains(&level));

@@ -99,6 +99,12 @@ impl Canvas {
         self.drawing.is_some()
     }
 
+    /// Whether something is typed of the next point.
+    #[must_use]
+    pub const fn has_typed(&self) -> bool {
+        !self.typing.text.is_empty()
+    }
+
     /// The points that what is typed leads to; none while it cannot be read.
     pub(super) fn typed_points(&self, pointing: &Pointing<'_>) -> Option<Vec<DVec2>> {
         let drawing = self.drawing.as_ref()?;

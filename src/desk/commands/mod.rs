@@ -7,7 +7,7 @@ mod offered;
 pub use about::About;
 pub(super) use about::{ctrl, ctrl_shift, plain};
 pub use menus::{Entry, MENUS, Menu, all, shortcuts};
-pub use offered::{Can, Offered};
+pub use offered::{Can, NOTHING_SELECTED, Offered, STAYS_AS_IT_IS};
 
 use egui::Key;
 
@@ -64,9 +64,9 @@ commands! {
     Fit: "Fit", "Bring everything into view", [plain(Key::F)];
     ZoomIn: "Nearer", "Show less, larger", [plain(Key::Plus), plain(Key::Equals)];
     ZoomOut: "Farther", "Show more, smaller", [plain(Key::Minus)];
-    MendAll: "Mend all", "The smallest changes that clear every breach", [plain(Key::M)];
+    MendAll: "Mend all", "The smallest changes that clear all that is breached", [plain(Key::M)];
     MendFinding: "Mend finding", "The smallest changes that clear the chosen finding", [ctrl_shift(Key::M)];
-    MendSelection: "Mend selection", "The smallest changes that clear the breaches of what is selected", [ctrl(Key::M)];
+    MendSelection: "Mend selection", "The smallest changes that clear what is breached about the selected parts", [ctrl(Key::M)];
     TellUsual: "Tell what is usual",
         "Everything that nobody has told, as it is usual in new work; what is told stays", [plain(Key::U)];
     Panels: "Side panels", "Hide the panels beside the drawing, or show them again", [plain(Key::F9)];

@@ -7,12 +7,19 @@ use crate::rules::{Profile, Voice};
 use crate::session::Session;
 use crate::session::settings::SidePanels;
 
+/// Why a lesson gives no command that works on the drawing.
+pub const STAYS_AS_IT_IS: &str = "A lesson leaves the open drawing as it is";
+/// Why something that works on what is selected cannot be done.
+pub const NOTHING_SELECTED: &str = "Nothing is selected";
+
 /// A command as it is offered just now.
 pub struct Offered {
     /// What it would do; empty where there is nothing for it to do and it need not be shown.
     pub name: String,
     /// Whether it can be given.
     pub can: Can,
+    /// Why it cannot; empty where it can.
+    pub why_not: &'static str,
 }
 
 /// Whether something can be done.
@@ -29,8 +36,9 @@ impl Command {
     #[must_use]
     pub fn offered(self, session: &Session, outlook: &Outlook) -> Offered {
         let is_idle = outlook.aspect == Aspect::Lesson && self.works_on_drawing();
-        let can = if !is_idle && self.can_be_given(session, outlook) { Can::Yes } else { Can::NotNow };
-        Offered { name: self.name_now(session, outlook), can }
+        let hindrance = if is_idle { Some(STAYS_AS_IT_IS) } else { self.hindrance(session, outlook) };
+        let can = if hindrance.is_none() { Can::Yes } else { Can::NotNow };
+        Offered { name: self.name_now(session, outlook), can, why_not: hindrance.unwrap_or_default() }
     }
 
     /// Whether it selects or changes what is drawn, which a lesson leaves as it is.
@@ -49,18 +57,25 @@ impl Command {
         )
     }
 
-    fn can_be_given(self, session: &Session, outlook: &Outlook) -> bool {
+    /// Why it cannot be given just now; none where it can.
+    fn hindrance(self, session: &Session, outlook: &Outlook) -> Option<&'static str> {
+        let unless = |stands: bool, why: &'static str| (!stands).then_some(why);
         match self {
-            Self::Undo => session.undo_label().is_some(),
-            Self::Redo => session.redo_label().is_some(),
-            Self::Delete => outlook.grip().is_some(),
-            Self::Arrange(arrange) => arrange.serves(session.layout(), &outlook.selection()),
-            Self::Recent(place) => place < outlook.settings.recent.len(),
-            Self::MendAll | Self::MendFinding | Self::MendSelection => Scope::of(self, session, outlook).is_ok(),
-            Self::TellUsual => session.layout().survey == Survey::Designed && session.findings().counts().unknown > 0,
-            Self::Reload => session.path().is_some(),
-            Self::RevealMore | Self::RevealLess => outlook.voice == Voice::Teaching,
-            _ => true,
+            Self::Undo => unless(session.undo_label().is_some(), "There is no step to take back"),
+            Self::Redo => unless(session.redo_label().is_some(), "No step has been taken back"),
+            Self::Delete => unless(outlook.grip().is_some(), NOTHING_SELECTED),
+            Self::Arrange(arrange) => arrange.hindrance(session.layout(), &outlook.selection()),
+            Self::Recent(place) => unless(place < outlook.settings.recent.len(), "No file has been open before"),
+            Self::MendAll | Self::MendFinding | Self::MendSelection => Scope::of(self, session, outlook).err(),
+            Self::TellUsual if session.layout().survey != Survey::Designed => {
+                Some("What was found with a tape is told by nothing but a look: the list says what to find out")
+            }
+            Self::TellUsual => unless(session.findings().counts().unknown > 0, "Nothing is unknown"),
+            Self::Reload => unless(session.path().is_some(), "It has no file yet: save it first"),
+            Self::RevealMore | Self::RevealLess => {
+                unless(outlook.voice == Voice::Teaching, "Marks are revealed one by one in the reading Teaching")
+            }
+            _ => None,
         }
     }
 

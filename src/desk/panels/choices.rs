@@ -1,6 +1,6 @@
 //! Lists that drop down.
 
-use egui::{ComboBox, Key, Memory, Response, Ui};
+use egui::{ComboBox, Key, Memory, Response, TextStyle, Ui};
 
 use super::words::worded;
 
@@ -9,6 +9,9 @@ pub trait DropDown {
     /// Shows the field, and while it is open what it offers. It closes once something is chosen by key as it does by
     /// click, and the field has the keyboard again.
     fn drop_down<R>(self, ui: &mut Ui, offered: impl FnOnce(&mut Ui) -> R) -> Response;
+
+    /// The same from a field that shows these words; those that it cuts off are shown in full when it is pointed at.
+    fn drop_down_from<R>(self, ui: &mut Ui, shown: &str, offered: impl FnOnce(&mut Ui) -> R) -> Response;
 }
 
 impl DropDown for ComboBox<'_> {
@@ -27,6 +30,15 @@ impl DropDown for ComboBox<'_> {
             shown.response.request_focus();
         }
         shown.response
+    }
+
+    fn drop_down_from<R>(self, ui: &mut Ui, shown: &str, offered: impl FnOnce(&mut Ui) -> R) -> Response {
+        let font = TextStyle::Button.resolve(ui.style());
+        let whole = ui.painter().layout_no_wrap(shown.to_owned(), font, ui.visuals().text_color()).size().x;
+        let field = self.selected_text(shown).truncate().drop_down(ui, offered);
+        let spacing = ui.spacing();
+        let room = field.rect.width() - 2.0 * spacing.button_padding.x - spacing.icon_width - spacing.icon_spacing;
+        if whole > room { field.on_hover_text(shown) } else { field }
     }
 }
 

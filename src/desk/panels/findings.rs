@@ -3,7 +3,7 @@
 use egui::{Button, Frame, Label, Margin, RichText, ScrollArea, Sense, Stroke, Ui, UiBuilder, vec2};
 use foldhash::HashMap;
 
-use super::words::{coloured, line};
+use super::words::{coloured, line, worded};
 use crate::desk::Shown;
 use crate::desk::canvas::badge;
 use crate::desk::commands::Can;
@@ -158,9 +158,10 @@ fn filters(ui: &mut Ui, session: &Session, outlook: &Outlook, palette: Palette, 
 fn mend_buttons(ui: &mut Ui, session: &Session, outlook: &Outlook, actions: &mut Vec<Action>) {
     ui.horizontal_wrapped(|ui| {
         for command in [Command::MendAll, Command::MendFinding, Command::MendSelection, Command::TellUsual] {
-            let can = command.offered(session, outlook).can;
-            let button = ui.add_enabled(can == Can::Yes, Button::new(command.about().name));
-            if button.on_hover_text(command.tip(ui.ctx())).clicked() {
+            let offered = command.offered(session, outlook);
+            let button = ui.add_enabled(offered.can == Can::Yes, Button::new(command.about().name));
+            let button = button.on_disabled_hover_text(worded(ui, offered.why_not));
+            if button.on_hover_text(worded(ui, &command.tip(ui.ctx()))).clicked() {
                 actions.push(Action::Command(command));
             }
         }

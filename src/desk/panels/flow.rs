@@ -179,8 +179,8 @@ fn head_line(ui: &mut Ui, found: &Flowing, question: &FlowQuestion, palette: Pal
 
 /// A choice that takes the rest of its line.
 fn pick(ui: &mut Ui, name: &str, shown: &str, offered: impl FnOnce(&mut Ui)) {
-    let combo = ComboBox::from_id_salt(name).selected_text(shown).width(ui.available_width() - 4.0).truncate();
-    combo.drop_down(ui, offered).accessible_name(name);
+    let combo = ComboBox::from_id_salt(name).width(ui.available_width() - 4.0);
+    combo.drop_down_from(ui, shown, offered).accessible_name(name);
 }
 
 fn trial(ui: &mut Ui, found: &Flowing, outlook: &Outlook, palette: Palette, actions: &mut Vec<Action>) {

@@ -1,31 +1,25 @@
 //! The menu bar: every command by name, with its keys.
 
-use egui::{Button, MenuBar, Ui};
+use egui::{Button, MenuBar, ScrollArea, Ui};
 
 use super::words::worded;
-use crate::desk::commands::{Can, Entry, MENUS};
+use crate::desk::commands::{Can, Entry, MENUS, Menu};
 use crate::desk::{Action, Aspect, Command, Outlook};
 use crate::session::Session;
 
 /// Stands before what is not saved, here and in the window's title.
 pub const NOT_SAVED: &str = "● ";
+/// How far a long menu stays from the foot of the window, in points.
+const CLEAR_BELOW: f32 = 12.0;
 
 /// Shows the menu bar, and asks for the commands that are picked.
 pub fn ui(ui: &mut Ui, session: &Session, outlook: &Outlook, actions: &mut Vec<Action>) {
     MenuBar::new().ui(ui, |ui| {
         for menu in &MENUS {
             ui.menu_button(menu.name, |ui| {
-                for entry in menu.entries {
-                    match entry {
-                        Entry::Line => {
-                            ui.separator();
-                        }
-                        Entry::Below(name, commands) => {
-                            ui.menu_button(*name, |ui| items(ui, &commands(), session, outlook, actions));
-                        }
-                        Entry::One(_) | Entry::Several(_) => items(ui, &entry.commands(), session, outlook, actions),
-                    }
-                }
+                let most = ui.ctx().content_rect().bottom() - ui.next_widget_position().y - CLEAR_BELOW;
+                let scrolled = ScrollArea::vertical().max_height(most).min_scrolled_height(most);
+                scrolled.show(ui, |ui| entries(ui, menu, session, outlook, actions));
             });
         }
         ui.separator();
@@ -39,6 +33,21 @@ pub fn ui(ui: &mut Ui, session: &Session, outlook: &Outlook, actions: &mut Vec<A
         ui.separator();
         ui.add(egui::Label::new(egui::RichText::new(open_words(session)).strong()).truncate());
     });
+}
+
+/// What stands in a menu.
+fn entries(ui: &mut Ui, menu: &Menu, session: &Session, outlook: &Outlook, actions: &mut Vec<Action>) {
+    for entry in menu.entries {
+        match entry {
+            Entry::Line => {
+                ui.separator();
+            }
+            Entry::Below(name, commands) => {
+                ui.menu_button(*name, |ui| items(ui, &commands(), session, outlook, actions));
+            }
+            Entry::One(_) | Entry::Several(_) => items(ui, &entry.commands(), session, outlook, actions),
+        }
+    }
 }
 
 /// What is open: its title and its file, with a mark while there is work that is not saved.
@@ -66,6 +75,7 @@ fn items(ui: &mut Ui, commands: &[Command], session: &Session, outlook: &Outlook
         let button = Button::new(name).shortcut_text(command.shortcut_words(ui.ctx()));
         let response = ui.add_enabled(offered.can == Can::Yes, button);
         let response = response.on_hover_text(worded(ui, command.about().description));
+        let response = response.on_disabled_hover_text(worded(ui, offered.why_not));
         if response.clicked() {
             actions.push(Action::Command(*command));
             ui.close();

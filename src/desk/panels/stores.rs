@@ -148,9 +148,10 @@ impl Shelf<'_> {
         ui.horizontal(|ui| {
             self.take(ui, name, tool(*chosen));
             let shown = all.iter().find(|(choice, _)| choice == chosen).map_or("", |(_, words)| words.as_ref());
-            let combo = combo.width(ui.available_width() - 4.0).selected_text(worded(ui, shown)).truncate();
+            let combo = combo.width(ui.available_width() - 4.0);
             let mut picked = None;
-            let response = combo.drop_down(ui, |ui| picked = entries(ui, *chosen, all));
+            let shown = worded(ui, shown);
+            let response = combo.drop_down_from(ui, &shown, |ui| picked = entries(ui, *chosen, all));
             response.accessible_name(worded(ui, list));
             if let Some(picked) = picked {
                 *chosen = picked;
@@ -185,7 +186,7 @@ impl Shelf<'_> {
     fn clips(&mut self, ui: &mut Ui) {
         let words = |clipping| match clipping {
             Clipping::NotTold => "not told".to_owned(),
-            Clipping::AsAllowed => "as far apart as allowed".to_owned(),
+            Clipping::AsAllowed => "as allowed".to_owned(),
         };
         let all = [Clipping::NotTold, Clipping::AsAllowed].into_iter();
         let picked = one_of(ui, ["Clips", "clips", "Clips of new runs"], self.outlook.clipping, words, all);
@@ -200,7 +201,7 @@ impl Shelf<'_> {
             Tool::Pipe(service) => usual_fall(service),
             _ => None,
         };
-        let shown = self.outlook.fall.or(usual).map(Gradient::words).unwrap_or_default();
+        let shown = self.outlook.fall.or(usual).map(Gradient::typed).unwrap_or_default();
         let read = |text: &str| match text.trim() {
             "" => Ok(None),
             text => Gradient::parse(text).map(Some).map_err(|error| error.to_string()),
@@ -250,7 +251,8 @@ fn one_of<T: Copy + PartialEq>(
     let mut picked = now;
     row(ui, name, |ui| {
         let combo = ComboBox::from_id_salt(salt).width(ui.available_width() - 4.0);
-        let response = combo.selected_text(worded(ui, &words(now))).truncate().drop_down(ui, |ui| {
+        let shown = worded(ui, &words(now));
+        let response = combo.drop_down_from(ui, &shown, |ui| {
             for choice in all {
                 let words = worded(ui, &words(choice));
                 ui.selectable_value(&mut picked, choice, words);

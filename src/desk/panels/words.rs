@@ -11,10 +11,15 @@ pub fn speak(ctx: &Context, voice: Voice) {
     ctx.data_mut(|data| data.insert_temp(Id::NULL, voice));
 }
 
+/// The reading of the window.
+fn voice(ui: &Ui) -> Voice {
+    ui.data(|data| data.get_temp(Id::NULL)).unwrap_or_default()
+}
+
 /// Words as the reading of the window says them.
 #[must_use]
 pub fn worded(ui: &Ui, words: &str) -> String {
-    match ui.data(|data| data.get_temp(Id::NULL)).unwrap_or_default() {
+    match voice(ui) {
         Voice::Plain => ui.memory_mut(|memory| memory.caches.cache::<PlainWords>().get(words).clone()),
         Voice::Trade | Voice::Teaching => words.to_owned(),
     }
@@ -52,9 +57,11 @@ pub fn strong(ui: &mut Ui, words: impl AsRef<str>) {
     ui.add(Label::new(RichText::new(worded(ui, words.as_ref())).strong()).wrap());
 }
 
-/// Words in which each word of the trade can be opened; the one that was, if any.
+/// Words in which each word of the trade can be opened; the one that was, if any. In Plain nobody has to look up what
+/// everybody says.
 pub fn explained(ui: &mut Ui, words: &str) -> Option<&'static Term> {
     let mut opened = None;
+    let is_plain = voice(ui) == Voice::Plain;
     ui.scope(|ui| {
         ui.spacing_mut().item_spacing.x = 0.0;
         for paragraph in words.split("\n\n") {
@@ -63,6 +70,9 @@ pub fn explained(ui: &mut Ui, words: &str) -> Option<&'static Term> {
                     match piece {
                         Piece::Words(words) => {
                             ui.label(words);
+                        }
+                        Piece::Term(word, term) if is_plain && term.is_everyday() => {
+                            ui.label(word);
                         }
                         Piece::Term(word, term) => {
                             if ui.link(word).on_hover_text(&term.words).clicked() {

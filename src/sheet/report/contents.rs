@@ -53,7 +53,7 @@ pub fn report_on_quote(
     };
     let written = [
         (Verdict::Breach, broken, none_broken),
-        (Verdict::Marginal, "Too near to tell", "Nothing is too near its limit to tell."),
+        (Verdict::Marginal, "Too close to tell", "Nothing is too close to its limit to tell."),
     ];
     // As they are numbered on the drawing.
     let mut number = 0;

@@ -142,6 +142,11 @@ impl Room {
         command.offered(self.desk().session(), self.desk().outlook()).name
     }
 
+    /// Why a command cannot be given just now; empty where it can.
+    pub fn why_not(&self, command: Command) -> &'static str {
+        command.offered(self.desk().session(), self.desk().outlook()).why_not
+    }
+
     /// Gives a command; whether it has its effect within some frames.
     pub fn give(&mut self, command: Command, way: &Way, effect: &dyn Fn(&Self) -> bool) -> bool {
         match way {

@@ -273,9 +273,10 @@ impl Fields {
         }
         row(ui, name, |ui| {
             let shown = all.iter().find(|(choice, _)| choice == value).map_or("other", |(_, words)| words);
-            let combo = ComboBox::from_id_salt(name).selected_text(worded(ui, shown)).width(ui.available_width() - 4.0);
+            let shown = worded(ui, shown);
+            let combo = ComboBox::from_id_salt(name).width(ui.available_width() - 4.0).height(320.0);
             let mut picked = None;
-            let field = combo.height(320.0).truncate().drop_down(ui, |ui| picked = entries(ui, *value, all));
+            let field = combo.drop_down_from(ui, &shown, |ui| picked = entries(ui, *value, all));
             field.accessible_name(worded(ui, name));
             self.set(name, value, picked.unwrap_or(*value));
         });
@@ -318,7 +319,10 @@ impl Fields {
             }
             output
         });
+        let room = output.response.response.rect.width() - ui.spacing().button_padding.x;
+        let is_cut_off = output.galley.size().x > room;
         let response = output.response.response.accessible_name(worded(ui, name));
+        let response = if is_cut_off { response.on_hover_text(&text) } else { response };
         if std::mem::take(&mut self.keyboard_wanted) {
             response.request_focus();
             response.scroll_to_me(None);

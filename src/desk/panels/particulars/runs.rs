@@ -50,7 +50,7 @@ fn fall(ui: &mut Ui, fields: &mut Fields, run: &mut Run, layout: &Layout) {
         let held = layout.is_held(&run.id, &Held::Fall);
         if held { Err("the fall is held; let it go first".to_owned()) } else { Ok(typed) }
     };
-    if let Some(typed) = fields.words(ui, "Fall of the run", &now.words(), read)
+    if let Some(typed) = fields.words(ui, "Fall of the run", &now.typed(), read)
         && let Some(changed) = layout.with_fall(&run.id, typed)
     {
         *run = changed;
