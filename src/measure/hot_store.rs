@@ -72,8 +72,8 @@ fn hotter_than_stored(site: &Site<'_>, tap: &Outlet) -> Option<String> {
     let told_c = tap.supply_temperature?.to_celsius();
     (told_c > hottest_c && !is_heated_elsewhere).then(|| {
         format!(
-            "measure again how hot the water at the {} is: {told_c} °C are told, and no cylinder stores more than {hottest_c} °C",
-            tap.id.spoken()
+            "measure again how hot the water at {} is: {told_c} °C are told, and no cylinder stores more than {hottest_c} °C",
+            tap.id.with_article()
         )
     })
 }

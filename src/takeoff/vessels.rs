@@ -237,7 +237,7 @@ fn mixing_valve(tally: &mut Tally, site: &Site<'_>, outlet: &Outlet) {
     {
         let what = format!("thermostatic mixing valve, set to {limited_c} °C");
         let entry = Entry::each(Trade::Vessels, Item::MixingValve, what, "");
-        tally.add(entry, 1.0, format!("before the {}", outlet.id.spoken()), &outlet.id);
+        tally.add(entry, 1.0, format!("before {}", outlet.id.with_article()), &outlet.id);
     }
 }
 
