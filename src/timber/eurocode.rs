@@ -302,18 +302,26 @@ impl Check {
 }
 
 fn shares(piece: &Piece, supports_m: &[f64], loads: &Loads, cistern: LoadDuration) -> Result<Shares, Unsupported> {
-    let each = combinations(cistern).map(|under| -> Result<Shares, Unsupported> {
-        let strip = Strip::over(supports_m, &loads.factored(under.dead, under.water, under.storage))?;
-        let moment_n_m = strip.greatest_moment().1;
+    let [alone, stored] = combinations(cistern);
+    let under_alone = greatest(supports_m, loads, alone)?;
+    // Where nothing is stored, the two may be the same loads for another time.
+    let are_same = loads.storage.is_empty() && (alone.dead, alone.water) == (stored.dead, stored.water);
+    let under_stored = if are_same { under_alone } else { greatest(supports_m, loads, stored)? };
+    let of = |under: Combination, (moment_n_m, shear_n): (f64, f64)| {
         let bending = Measured::exact(piece.bending_share(moment_n_m, under.duration));
-        let shear = Measured::exact(piece.shear_share(strip.greatest_shear_n(), under.duration));
-        Ok(Shares { bending, shear, under, moment_n_m })
-    });
-    let [alone, stored] = each;
-    let (alone, stored) = (alone?, stored?);
+        let shear = Measured::exact(piece.shear_share(shear_n, under.duration));
+        Shares { bending, shear, under, moment_n_m }
+    };
+    let (alone, stored) = (of(alone, under_alone), of(stored, under_stored));
     let shear = alone.shear.max(stored.shear);
     let worst = if stored.bending.value > alone.bending.value { stored } else { alone };
     Ok(Shares { shear, ..worst })
+}
+
+/// The greatest moment and shear, N·m and N, under some loads that act together.
+fn greatest(supports_m: &[f64], loads: &Loads, under: Combination) -> Result<(f64, f64), Unsupported> {
+    let strip = Strip::over(supports_m, &loads.factored(under.dead, under.water, under.storage))?;
+    Ok((strip.greatest_moment().1, strip.greatest_shear_n()))
 }
 
 fn sag(piece: &Piece, strip: &Strip) -> Sag {

@@ -105,8 +105,12 @@ impl Loads {
     /// All loads, each kind times its factor.
     #[must_use]
     pub fn factored(&self, dead: f64, water: f64, storage: f64) -> Vec<Load> {
-        let kinds = [(&self.dead, dead), (&self.water, water), (&self.storage, storage)];
-        let some = kinds.into_iter().filter(|(_, factor)| *factor != 0.0);
-        some.flat_map(|(loads, factor)| loads.iter().map(move |load| load.times(factor))).collect()
+        let mut all = Vec::with_capacity(self.dead.len() + self.water.len() + self.storage.len());
+        for (loads, factor) in [(&self.dead, dead), (&self.water, water), (&self.storage, storage)] {
+            if factor != 0.0 {
+                all.extend(loads.iter().map(|load| load.times(factor)));
+            }
+        }
+        all
     }
 }

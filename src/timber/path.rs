@@ -82,8 +82,9 @@ impl LoadPath {
     #[must_use]
     pub fn of(site: &Site<'_>) -> Self {
         let plan = Plan::of(site, None);
-        let if_graded = plan.has_ungraded().then(|| [STRONGEST, WEAKEST].map(|class| platforms(site, Some(class))));
-        Self { platforms: platforms(site, None), floors: floor::below_cylinders(site), if_graded }
+        let graded = |class| platforms(site, &Plan::of(site, None).with_ungraded(Some(class)), Some(class));
+        let if_graded = plan.has_ungraded().then(|| [STRONGEST, WEAKEST].map(graded));
+        Self { platforms: platforms(site, &plan, None), floors: floor::below_cylinders(site), if_graded }
     }
 
     /// A platform with its timbers taken for the strongest class, and for the weakest, where nothing but their class is
@@ -152,10 +153,9 @@ impl OnPlatform {
     }
 }
 
-/// The platforms, with timbers of which no class is told taken for one, and what is in doubt of each.
-fn platforms(site: &Site<'_>, ungraded: Option<StrengthClass>) -> Vec<OnPlatform> {
-    let plan = Plan::of(site, None).with_ungraded(ungraded);
-    let mut platforms = solve(site, &plan, &Kind::ALL);
+/// The platforms of a plan, with timbers of which no class is told taken for one, and what is in doubt of each.
+fn platforms(site: &Site<'_>, plan: &Plan<'_>, ungraded: Option<StrengthClass>) -> Vec<OnPlatform> {
+    let mut platforms = solve(site, plan, &Kind::ALL);
     let is_measured = site.layout().survey != Survey::Designed;
     let is_in_doubt = |shift: &Shift| is_measured || (*shift == Shift::Water && plan.estimates_water());
     // What the answer would be if each thing were out by its uncertainty, one after another (JCGM 100, 5.1.3).

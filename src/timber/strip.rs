@@ -197,14 +197,18 @@ fn held(supports_m: &[f64], loads: &[Load]) -> (Vec<Span>, [Vec<Load>; 2]) {
 /// M₁ L₁ + 2 M₂ (L₁ + L₂) + M₃ L₂ = −6 (slopes that the loads alone would give there), by elimination.
 fn support_moments(spans: &[Span], first_n_m: f64, last_n_m: f64) -> Vec<f64> {
     let inner = spans.len() - 1;
+    if inner == 0 {
+        return vec![first_n_m, last_n_m];
+    }
     let mut moments = vec![0.0; spans.len() + 1];
     (moments[0], moments[spans.len()]) = (first_n_m, last_n_m);
+    let slopes: Vec<(f64, f64)> = spans.iter().map(Span::end_slopes_n_m2).collect();
     let mut diagonal = vec![0.0; inner];
     let mut right_side = vec![0.0; inner];
     for row in 0..inner {
         let (before, after) = (&spans[row], &spans[row + 1]);
         diagonal[row] = 2.0 * (before.length_m + after.length_m);
-        right_side[row] = -6.0 * (after.end_slopes_n_m2().0 - before.end_slopes_n_m2().1);
+        right_side[row] = -6.0 * (slopes[row + 1].0 - slopes[row].1);
         if row == 0 {
             right_side[row] -= first_n_m * before.length_m;
         } else {
