@@ -1,5 +1,7 @@
 //! Integrals over a stretch, of functions that may rise without bound towards its ends.
 
+use std::sync::OnceLock;
+
 /// Halvings of the step; beyond them only rounding changes.
 const MOST_LEVELS: usize = 9;
 /// How far out the abscissae go; there the weights are lost in rounding.
@@ -17,22 +19,20 @@ pub fn integral(from: f64, to: f64, accuracy: f64, function: impl Fn(Place) -> f
     }
     let half = (to - from) / 2.0;
     // A pair of points as far from either end, times its weight.
-    let pair = |t: f64| {
-        let stretch = std::f64::consts::FRAC_PI_2 * t.sinh();
+    let pair = |Abscissa { exp, cosh, weight }: &Abscissa| {
         // 1 - tanh(s), kept exact near the ends.
-        let gap = half * (-stretch).exp() / stretch.cosh();
-        let weight = std::f64::consts::FRAC_PI_2 * t.cosh() / (stretch.cosh() * stretch.cosh());
+        let gap = half * exp / cosh;
         let near_from = Place { at: from + gap, from_start: gap, from_end: 2.0 * half - gap };
         let near_to = Place { at: to - gap, from_start: 2.0 * half - gap, from_end: gap };
         weight * (function(near_from) + function(near_to))
     };
     let middle = Place { at: from + half, from_start: half, from_end: half };
-    let mut sum = std::f64::consts::FRAC_PI_2 * function(middle) + pairs(1.0, 1.0, &pair);
+    let mut sum = std::f64::consts::FRAC_PI_2 * function(middle) + abscissae(0).iter().map(pair).sum::<f64>();
     let mut before = sum * half;
     let mut step = 1.0;
     for level in 0..MOST_LEVELS {
         step /= 2.0;
-        sum += pairs(step, 2.0 * step, &pair);
+        sum += abscissae(level + 1).iter().map(pair).sum::<f64>();
         let now = sum * step * half;
         if level > 1 && (now - before).abs() <= accuracy * now.abs() {
             return Some(now);
@@ -53,13 +53,35 @@ pub struct Place {
     pub from_end: f64,
 }
 
-fn pairs(first: f64, apart: f64, pair: &impl Fn(f64) -> f64) -> f64 {
-    let (mut t, mut sum) = (first, 0.0);
-    while t <= REACH {
-        sum += pair(t);
-        t += apart;
+/// What of a pair of points is the same for every function and stretch, with s = π/2 sinh t.
+#[derive(Clone, Copy)]
+struct Abscissa {
+    /// e to the −s.
+    exp: f64,
+    /// cosh s.
+    cosh: f64,
+    weight: f64,
+}
+
+/// The pairs that come in when the step has been halved so many times. They take longer to reckon than most functions do, so
+/// they are kept.
+fn abscissae(halvings: usize) -> &'static [Abscissa] {
+    static KEPT: [OnceLock<Vec<Abscissa>>; MOST_LEVELS + 1] = [const { OnceLock::new() }; MOST_LEVELS + 1];
+    KEPT[halvings].get_or_init(|| {
+        let step = 0.5_f64.powi(i32::try_from(halvings).unwrap_or(i32::MAX));
+        // Those between were there before it was halved.
+        let apart = if halvings == 0 { step } else { 2.0 * step };
+        let places = (0_u32..).map(|number| step + apart * f64::from(number)).take_while(|t| *t <= REACH);
+        places.map(Abscissa::at).collect()
+    })
+}
+
+impl Abscissa {
+    fn at(t: f64) -> Self {
+        let stretch = std::f64::consts::FRAC_PI_2 * t.sinh();
+        let cosh = stretch.cosh();
+        Self { exp: (-stretch).exp(), cosh, weight: std::f64::consts::FRAC_PI_2 * t.cosh() / (cosh * cosh) }
     }
-    sum
 }
 
 #[cfg(test)]
