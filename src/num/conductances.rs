@@ -37,10 +37,10 @@ impl Elimination {
     /// Plans for `nodes` nodes of which these pairs are joined; a pair may be given more than once.
     #[must_use]
     pub fn plan(nodes: usize, joined: &[(usize, usize)]) -> Self {
-        let mut neighbours = vec![BTreeSet::new(); nodes];
+        let mut neighbours = vec![Vec::new(); nodes];
         for &(one, other) in joined.iter().filter(|(one, other)| one != other) {
-            neighbours[one].insert(other);
-            neighbours[other].insert(one);
+            take_in(&mut neighbours[one], other);
+            take_in(&mut neighbours[other], one);
         }
         let (order, met) = by_minimum_degree(neighbours);
         let mut place = vec![0; nodes];
@@ -127,18 +127,31 @@ fn refill(room: &mut Vec<f64>, numbers: impl Iterator<Item = f64>) {
     room.extend(numbers);
 }
 
-/// Always the node with the fewest neighbours left, the lowest of equals; with the neighbours it had by then.
-fn by_minimum_degree(mut neighbours: Vec<BTreeSet<usize>>) -> (Vec<usize>, Vec<BTreeSet<usize>>) {
+/// Adds a number to others that rise, unless it is among them.
+fn take_in(rising: &mut Vec<usize>, number: usize) {
+    if let Err(at) = rising.binary_search(&number) {
+        rising.insert(at, number);
+    }
+}
+
+/// Always the node with the fewest neighbours left, the lowest of equals; with the neighbours it had by then. Neighbours are
+/// few, and stand in rising order.
+fn by_minimum_degree(mut neighbours: Vec<Vec<usize>>) -> (Vec<usize>, Vec<Vec<usize>>) {
     let mut waiting: BTreeSet<(usize, usize)> =
         neighbours.iter().enumerate().map(|(node, around)| (around.len(), node)).collect();
-    let (mut order, mut met) = (Vec::new(), Vec::new());
+    let (mut order, mut met) = (Vec::with_capacity(neighbours.len()), Vec::with_capacity(neighbours.len()));
     while let Some((_, node)) = waiting.pop_first() {
         let around = std::mem::take(&mut neighbours[node]);
         for &neighbour in &around {
-            waiting.remove(&(neighbours[neighbour].len(), neighbour));
-            neighbours[neighbour].extend(around.iter().filter(|&&other| other != neighbour));
-            neighbours[neighbour].remove(&node);
-            waiting.insert((neighbours[neighbour].len(), neighbour));
+            let own = &mut neighbours[neighbour];
+            let before = own.len();
+            around.iter().filter(|&&other| other != neighbour).for_each(|&other| take_in(own, other));
+            own.retain(|&other| other != node);
+            if own.len() != before {
+                let now = own.len();
+                waiting.remove(&(before, neighbour));
+                waiting.insert((now, neighbour));
+            }
         }
         order.push(node);
         met.push(around);

@@ -9,6 +9,7 @@ use super::giving::Given;
 use super::ratings::passes;
 use super::{Circuit, Conditions, Feeds, Fitting, Stretch, Supply, TAIL_BORE_M, Tap, cold_water};
 use crate::layout::Id;
+use crate::num::Union;
 use crate::units::STANDARD_GRAVITY_M_S2;
 use crate::water::Water;
 use crate::water::friction::{Transition, reynolds, velocity_m_s};
@@ -418,21 +419,16 @@ impl Circuit<'_> {
 
 /// By node: whether pipes, and some besides those of the network, lead to it from a node whose pressure is held.
 fn fed_nodes(network: &Network, besides: &[Pipe]) -> Vec<bool> {
-    let mut beside: Vec<Vec<usize>> = vec![Vec::new(); network.nodes.len()];
+    let mut joined = Union::of(network.nodes.len());
     for pipe in network.pipes.iter().chain(besides) {
-        beside[pipe.from].push(pipe.to);
-        beside[pipe.to].push(pipe.from);
+        joined.join(pipe.from, pipe.to);
     }
-    let mut fed: Vec<bool> = network.nodes.iter().map(|node| node.kind != NodeKind::Free).collect();
-    let mut to_follow: Vec<usize> = (0..fed.len()).filter(|node| fed[*node]).collect();
-    while let Some(node) = to_follow.pop() {
-        for &next in &beside[node] {
-            if !std::mem::replace(&mut fed[next], true) {
-                to_follow.push(next);
-            }
-        }
+    let part_of = joined.roots();
+    let mut is_fed = vec![false; part_of.len()];
+    for (node, part) in network.nodes.iter().zip(&part_of) {
+        is_fed[*part] |= node.kind != NodeKind::Free;
     }
-    fed
+    part_of.iter().map(|part| is_fed[*part]).collect()
 }
 
 /// A tap with its tail, which lets water out and none back: all loss, and no length.

@@ -25,6 +25,7 @@ mod untold;
 mod vents;
 
 use std::ops::Range;
+use std::sync::LazyLock;
 
 use self::air_limit::Likely;
 use self::hot_pipes::Blend;
@@ -64,7 +65,9 @@ pub(super) const NOT_FOUND: &str = "the flows of this circuit were not found";
 /// Cold water as it is taken for flows.
 #[must_use]
 pub fn cold_water() -> Water {
-    Water::at_celsius(COLD_ASSUMED_CELSIUS).expect("within the range of liquid water")
+    static COLD: LazyLock<Water> =
+        LazyLock::new(|| Water::at_celsius(COLD_ASSUMED_CELSIUS).expect("within the range of liquid water"));
+    *COLD
 }
 
 /// The stored water of a layout, as a graph.
