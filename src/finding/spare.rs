@@ -48,10 +48,11 @@ impl<'f> Others<'f> {
         let mut by_part: HashMap<&Id, Vec<&Finding>> = HashMap::new();
         for finding in list {
             let places = finding.reading.places.iter();
-            let mut parts: Vec<&Id> = places.filter_map(|place| Some(moved(&finding.reading, place)?.part())).collect();
-            parts.dedup();
-            for part in parts {
-                by_part.entry(part).or_default().push(finding);
+            for part in places.filter_map(|place| Some(moved(&finding.reading, place)?.part())) {
+                let of_part = by_part.entry(part).or_default();
+                if of_part.last().is_none_or(|last| !std::ptr::eq(*last, finding)) {
+                    of_part.push(finding);
+                }
             }
         }
         Self(by_part)

@@ -222,10 +222,13 @@ impl Profile {
     /// The rules that are on, in the order of the table, as they are in force.
     #[must_use]
     pub fn rules(&self) -> Vec<InForce> {
-        let is_on = |rule: &&&'static Rule| {
-            (self.only.is_empty() || self.only.contains(&rule.basis)) && !self.off.contains(rule.id)
-        };
-        table().iter().filter(is_on).map(|rule| self.in_force(rule)).collect()
+        self.rules_that_are_on().map(|rule| self.in_force(rule)).collect()
+    }
+
+    fn rules_that_are_on(&self) -> impl Iterator<Item = &'static Rule> {
+        let is_on =
+            |rule: &&Rule| (self.only.is_empty() || self.only.contains(&rule.basis)) && !self.off.contains(rule.id);
+        table().iter().copied().filter(is_on)
     }
 
     /// What differs from the table, one sentence each, in the order of the table; named on every sheet.
@@ -240,7 +243,8 @@ impl Profile {
         if self.guard_factor != GUARD_FACTOR {
             differences.push(format!("the guard band is {} standard uncertainties", self.guard_factor));
         }
-        for in_force in self.rules() {
+        let changed = self.rules_that_are_on().filter(|rule| self.change.contains_key(rule.id));
+        for in_force in changed.map(|rule| self.in_force(rule)) {
             let id = in_force.rule.id;
             if in_force.limit_is_changed() {
                 differences.push(format!("{id} asks {} instead of {}", in_force.limit, in_force.rule.limit));
