@@ -23,7 +23,7 @@
 //! sum: may use units, spelling, catalogue, layout, measure, water, heat, timber, rules
 //! takeoff: may use units, spelling, num, geom, catalogue, layout, measure, timber, rules, finding
 //! mend: may use units, num, geom, catalogue, layout, measure, water, heat, timber, rules, finding
-//! outset: may use units, catalogue, geom, layout, measure, heat, rules, finding
+//! outset: may use units, catalogue, geom, layout, measure, water, heat, rules, finding
 //! compare: may use units, layout, measure, water, rules, finding, takeoff
 //! scene: may use units, geom, catalogue, layout, measure, water, heat, timber, rules, finding, mend
 //! lesson: may use units, spelling, num, geom, catalogue, layout, file, measure, water, heat, rules, finding, sum, takeoff, mend, scene

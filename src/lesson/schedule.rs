@@ -5,7 +5,7 @@ use crate::layout::{
     Platform, Run, Screen, WhichEnd,
 };
 use crate::mend::end_words;
-use crate::units::{Length, Size};
+use crate::units::{Amount, Length, Size};
 
 /// Each part by name, and what is told of it. The building comes first.
 #[must_use]
@@ -56,8 +56,13 @@ impl Facts {
     }
 }
 
-fn mm(size: Size) -> f64 {
-    size.to_mm()
+fn mm(size: Size) -> String {
+    written(size.to_mm())
+}
+
+/// Millimetres as a rule shows them.
+fn written(mm: f64) -> String {
+    Amount::mm(mm).digits()
 }
 
 fn screen(screen: Screen) -> String {
@@ -120,17 +125,17 @@ fn of_cistern(cistern: &Cistern) -> String {
     });
     let width = cistern.width.map_or_else(String::new, |width| format!(" × {}", mm(width)));
     facts.add(format!("{}{width} × {} mm high", mm(cistern.length), mm(cistern.height)));
-    facts.told(cistern.water_line, |line| format!("water line {} mm above its base", line.to_mm()));
+    facts.told(cistern.water_line, |line| format!("water line {} mm above its base", written(line.to_mm())));
     facts.told(cistern.float_valve, |valve| {
         let pattern = valve.pattern.map_or_else(String::new, |pattern| format!(" to {}", pattern.words()));
-        let outlet = |outlet: Length| format!(", its outlet {} mm above the base", outlet.to_mm());
+        let outlet = |outlet: Length| format!(", its outlet {} mm above the base", written(outlet.to_mm()));
         let outlet = valve.outlet.map_or_else(String::new, outlet);
         let seat = valve.seat.map_or_else(String::new, |seat| format!(", its seat {} mm", mm(seat)));
         format!("float valve{pattern}{outlet}{seat}")
     });
     facts.told(cistern.dip_tube, |tube| match tube {
         DipTube::Missing => "no dip tube".to_owned(),
-        DipTube::EndsAt(height) => format!("dip tube ends {} mm above the base", height.to_mm()),
+        DipTube::EndsAt(height) => format!("dip tube ends {} mm above the base", written(height.to_mm())),
     });
     facts.told(cistern.lid, |lid| {
         let words = match lid {
@@ -166,7 +171,7 @@ fn of_cylinder(cylinder: &Cylinder) -> String {
     facts.told(cylinder.capacity, |capacity| format!("holds {} L", capacity.to_litres()));
     facts.told(cylinder.grade, |grade| grade.words().to_owned());
     facts.told(cylinder.coil, |coil| if coil { "with a coil" } else { "without a coil" }.to_owned());
-    facts.told(cylinder.insulation, |thickness| format!("insulated {} mm thick", thickness.to_mm()));
+    facts.told(cylinder.insulation, |thickness| format!("insulated {} mm thick", written(thickness.to_mm())));
     facts.told(cylinder.stored_temperature, |stored| format!("stores its water at {} °C", stored.to_celsius()));
     for immersion in cylinder.immersions.iter().flatten() {
         let cut_out = immersion.cut_out.map_or("cut-out not told", |cut_out| cut_out.words());

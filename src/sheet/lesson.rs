@@ -22,7 +22,7 @@ const SCHEDULE: &str = "What is told of the parts";
 /// # Errors
 /// [`SheetError::Pdf`] when the PDF cannot be written.
 pub fn worksheet(layout: &Layout, exercise: &Exercise, paper: Paper) -> Result<Vec<u8>, SheetError> {
-    let title = format!("Spot the fault: {}", layout.heading.title);
+    let title = titled("Spot the fault", layout);
     bound(layout, None, exercise, &title, &worksheet_text(layout, exercise, &title), paper)
 }
 
@@ -36,8 +36,15 @@ pub fn answer_sheet(
     exercise: &Exercise,
     paper: Paper,
 ) -> Result<Vec<u8>, SheetError> {
-    let title = format!("Answers: {}", layout.heading.title);
+    let title = titled("Answers", layout);
     bound(layout, Some(findings), exercise, &title, &answers_text(exercise, &title), paper)
+}
+
+fn titled(what: &str, layout: &Layout) -> String {
+    match layout.heading.title.as_str() {
+        "" => what.to_owned(),
+        title => format!("{what}: {title}"),
+    }
 }
 
 /// Questions to practise, with room to answer.

@@ -314,8 +314,9 @@ fn labels_lost(name: &str, scene: &Scene, strokes: &[Stroke]) -> Vec<String> {
         _ => None,
     });
     let read = written.collect::<Vec<_>>().join(" ");
+    // A storey is named at its floor or nowhere, and its level can be read off the staff.
     let labels = scene.items.iter().filter_map(|item| match &item.shape {
-        scene::Shape::Label(label) => Some(label),
+        scene::Shape::Label(label) => Some(label).filter(|label| !matches!(label.about, scene::About::Floor { .. })),
         _ => None,
     });
     let is_read = |line: &String| line.split_whitespace().all(|word| read.contains(word));
