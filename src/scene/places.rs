@@ -41,6 +41,9 @@ const FAR_OFF_COST: f64 = 6.0;
 const ALONG_FLOOR_MM: f64 = 3.0;
 const ASIDE_COST: f64 = 2.0;
 const AT_END_COST: f64 = 4.0;
+/// How far words stand off a floor, mm, and how much that is disliked. The farther place is for a floor whose line lies at the
+/// edge of its cell of ink, so that the nearer one lies in the same cell.
+const OFF_FLOOR: [(f64, f64); 2] = [(0.9, 0.0), (1.9, 0.5)];
 
 /// Directions in which a label with a leader is tried.
 static AROUND: LazyLock<Vec<DVec2>> = LazyLock::new(|| directions(16));
@@ -222,14 +225,14 @@ fn about_floor(room: &Room, (from, to): (DVec2, DVec2), size: DVec2) -> Vec<Cand
     let steps = ((half - size.x / 2.0) / ALONG_FLOOR_MM).max(0.0) as u32;
     let mut candidates = Vec::new();
     for aside in (0..=steps).flat_map(|step| [-1.0, 1.0].map(|side| side * f64::from(step) * ALONG_FLOOR_MM)) {
-        for upward in [1.0, -1.0] {
-            let off = dvec2(aside, upward * (size.y / 2.0 + 0.9));
-            let dislike = ASIDE_COST * aside.abs() / half.max(1.0);
+        for ((off_mm, off_cost), upward) in OFF_FLOOR.into_iter().flat_map(|off| [1.0, -1.0].map(|way| (off, way))) {
+            let off = dvec2(aside, upward * (size.y / 2.0 + off_mm));
+            let dislike = ASIDE_COST * aside.abs() / half.max(1.0) + off_cost;
             candidates.push(Candidate { area: around(middle + off, size), dislike, leader: None });
         }
     }
     for (end, side) in [(from, -1.0), (to, 1.0)] {
-        let area = around(end + dvec2(side * (size.x / 2.0 + 0.9), 0.0), size);
+        let area = around(end + dvec2(side * (size.x / 2.0 + OFF_FLOOR[0].0), 0.0), size);
         candidates.push(Candidate { area, dislike: AT_END_COST, leader: None });
     }
     candidates
