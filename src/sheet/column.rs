@@ -3,7 +3,7 @@
 /// Text is wrapped at this column.
 const WIDTH: usize = 100;
 
-/// A paragraph on lines of at most 100 columns: the first begins with `lead`, the others stand below its end.
+/// A paragraph on lines of at most `WIDTH` columns: the first begins with `lead`, the others stand below its end.
 #[must_use]
 pub fn paragraph(lead: &str, text: &str) -> String {
     let indent = lead.chars().count();
