@@ -62,7 +62,7 @@ pub(super) fn lies_over(site: &Site<'_>, boiler: &Boiler, cylinder: &Cylinder, p
 }
 
 /// The ports of a coil.
-const COIL: (&str, &str) = (COIL_FLOW, COIL_RETURN);
+pub(super) const COIL: (&str, &str) = (COIL_FLOW, COIL_RETURN);
 
 /// Where the water cools and where it is warmed: halfway between the ports of a cylinder, and the middle of the boiler.
 struct Rise {

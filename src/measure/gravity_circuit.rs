@@ -1,19 +1,17 @@
 //! Ways round by which the water of a boiler comes to a cylinder and back by itself: what sits in them, how wide they are.
 
 use super::back_boiler::may_be_back_boiler;
-use super::circulation::lies_over;
+use super::circulation::{COIL, lies_over};
 use super::free_ways::{Asked, FreeWays, InTheWay, any_of};
 use super::heatings::CIRCUIT;
 use super::reading::written_mm;
 use super::water_ways::Reach;
 use super::{Attachment, Feature, Fitted, Leg, Place, Reading, Site, find_out};
-use crate::layout::{
-    Boiler, COIL_FLOW, COIL_RETURN, Cylinder, FLOW, Id, InLineKind, PRIMARY_FLOW, PRIMARY_RETURN, RETURN, Run, WhichEnd,
-};
+use crate::layout::{Boiler, Cylinder, FLOW, Id, InLineKind, PRIMARY_FLOW, PRIMARY_RETURN, RETURN, Run, WhichEnd};
 use crate::units::{Measured, Size};
 
 /// The ports by which water goes through a cylinder: its coil, or the stored water itself.
-const THROUGH_CYLINDER: [(&str, &str); 2] = [(COIL_FLOW, COIL_RETURN), (PRIMARY_FLOW, PRIMARY_RETURN)];
+const THROUGH_CYLINDER: [(&str, &str); 2] = [COIL, (PRIMARY_FLOW, PRIMARY_RETURN)];
 
 /// Whether the water of each back boiler has a way through one cylinder that lies over it and back on which neither valve nor
 /// pump sits; of a boiler whose kind nobody has told only where that decides. What goes on beyond the drawing may be one.
